@@ -1,0 +1,45 @@
+# Everything runs from .venv at the root of the project; nothing else has to be installed by hand.
+
+JOBS ?= 2
+bin := .venv/bin
+export PYTHON
+
+.PHONY: help demo check test lint bench clean core dev packages
+
+help:
+	@echo "make demo    installs the tool into .venv and answers an example job"
+	@echo "make check   style, types, imports, quick tests"
+	@echo "make test    the same with every test, also those that need a program from outside Python"
+	@echo "make bench   speed against its limits"
+	@echo "make clean   removes .venv and everything that was made"
+
+core:
+	@scripts/make-venv.sh core
+
+dev:
+	@scripts/make-venv.sh dev
+
+packages:
+	@scripts/install-packages.sh
+
+demo: core
+	$(bin)/turnwright select examples/gatehouse.toml
+
+lint: dev
+	$(bin)/ruff check .
+	$(bin)/ruff format --check .
+	$(bin)/mypy
+	$(bin)/lint-imports
+
+check: lint
+	$(bin)/pytest -m "not system" -n $(JOBS) --doctest-modules tests src
+
+test: packages lint
+	$(bin)/pytest -n $(JOBS) --doctest-modules tests src
+
+bench: core
+	$(bin)/python benchmarks/bench_select.py
+
+clean:
+	rm -rf .venv build dist out .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache .benchmarks
+	find src tests benchmarks -name __pycache__ -type d -prune -exec rm -rf {} +

@@ -1,0 +1,149 @@
+"""The equations of a whole network (modified nodal formulation) and the currents that follow."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from turnwright.circuit.layout import Layout
+from turnwright.circuit.linear import Row
+from turnwright.circuit.primitives import Bound, Coupled, Primitive, Single, primitives
+from turnwright.errors import InputError
+
+UNKNOWN_LIMIT = 1200
+
+
+class Equations(NamedTuple):
+    """The assembled system. Unknowns: the nodes by their number less one, then the currents of `Bound`
+    elements.
+
+    owners  what each unknown and each equation belongs to: a node or a branch
+    """
+
+    rows: list[Row]
+    rhs: Row
+    nodes: int
+    elements: list[Primitive]
+    owners: list[str]
+
+
+def equations(layout: Layout, harmonic: int, full: bool) -> Equations:
+    """Return the equations at one harmonic order, parts without earth tied at one node each.
+
+    Raises:
+        InputError: CIR-06, there are more than `UNKNOWN_LIMIT` unknowns.
+    """
+    elements = list(primitives(layout, harmonic, full))
+    nodes = len(layout.number) - 1
+    size = 1 + nodes + sum([len(e.ends) for e in elements if type(e) is Bound])
+    if size > UNKNOWN_LIMIT:
+        raise InputError(
+            "CIR-06",
+            "network",
+            f"{size} unknowns are more than the {UNKNOWN_LIMIT} that are solved.",
+            "Split the network, or join impedances in parallel.",
+        )
+    # earth keeps row and column 0 while the elements go in, and is dropped afterwards
+    rows = [[0j] * size for _ in range(size)]
+    rhs = [0j] * size
+    owners = [""] * size
+    at = 1 + nodes
+    for element in elements:
+        if type(element) is Single:
+            _add_single(element, rows, rhs)
+        elif type(element) is Coupled:
+            _add_coupled(element, rows, rhs)
+        elif type(element) is Bound:
+            _add_bound(element, at, rows, rhs)
+            owners[at : at + len(element.names)] = element.names
+            at += len(element.names)
+    for part in layout.floating:
+        tied = layout.number[part[0]]
+        # the balance of currents at this node follows from that at the others of its part
+        rows[tied] = [0j] * size
+        rows[tied][tied] = 1 + 0j
+        rhs[tied] = 0j
+    for node, number in layout.number.items():
+        owners[number] = node
+    return Equations([row[1:] for row in rows[1:]], rhs[1:], nodes, elements, owners[1:])
+
+
+def _add_single(element: Single, rows: list[Row], rhs: Row) -> None:
+    _, a, b, y, given, _ = element
+    if y:
+        into, out = rows[a], rows[b]
+        into[a] += y
+        into[b] -= y
+        out[a] -= y
+        out[b] += y
+    if given:
+        rhs[a] -= given
+        rhs[b] += given
+
+
+def _add_coupled(element: Coupled, rows: list[Row], rhs: Row) -> None:
+    _, ends, y, given, _ = element
+    for (start, end), by, current in zip(ends, y, given, strict=True):
+        into, out = rows[start], rows[end]
+        for (a, b), entry in zip(ends, by, strict=True):
+            into[a] += entry
+            into[b] -= entry
+            out[a] -= entry
+            out[b] += entry
+        if current:
+            rhs[start] -= current
+            rhs[end] += current
+
+
+def _add_bound(element: Bound, at: int, rows: list[Row], rhs: Row) -> None:
+    count = len(element.ends)
+    for k, (start, end) in enumerate(element.ends):
+        rows[start][at + k] += 1.0
+        rows[end][at + k] -= 1.0
+        row = rows[at + k]
+        for (into, out), by in zip(element.ends, element.a[k], strict=True):
+            row[into] += by
+            row[out] -= by
+        row[at : at + count] = element.b[k]
+        rhs[at + k] = element.c[k]
+
+
+def currents(system: Equations, x: Row) -> dict[str, complex]:
+    """Return the current of each branch, by name, A."""
+    volts = [0j, *x]
+    at = system.nodes
+    found: dict[str, complex] = {}
+    for element in system.elements:
+        if type(element) is Single:
+            name, a, b, y, given, sign = element
+            found[name] = sign * (y * (volts[a] - volts[b]) + given)
+        elif type(element) is Coupled:
+            names, ends, matrix, plus, sign = element
+            across = [volts[start] - volts[end] for start, end in ends]
+            for name, by, given in zip(names, matrix, plus, strict=True):
+                found[name] = sign * sum([g * v for g, v in zip(by, across, strict=True)], given)
+        elif type(element) is Bound:
+            for name in element.names:
+                found[name] = element.sign * x[at]
+                at += 1
+    return found
+
+
+def mismatch(system: Equations, x: Row) -> float:
+    """Return how far `Bound` elements miss their equations, as a fraction of the largest volts or amperes."""
+    at, worst = system.nodes, 0.0
+    bound = [element for element in system.elements if type(element) is Bound]
+    if not bound:
+        return worst
+    volts = [0j, *x]
+    largest_v = max(map(abs, volts[: 1 + at])) or 1.0
+    largest_a = max(map(abs, x[at:])) or 1.0
+    for element in bound:
+        across = [volts[start] - volts[end] for start, end in element.ends]
+        through = x[at : at + len(across)]
+        at += len(across)
+        for a, b, c in zip(element.a, element.b, element.c, strict=True):
+            miss = sum([g * v for g, v in zip(a, across, strict=True)], -c)
+            miss = sum([g * i for g, i in zip(b, through, strict=True)], miss)
+            by_volts, by_amperes = max(map(abs, a)), max(map(abs, b))
+            worst = max(worst, abs(miss) / (by_volts * largest_v or by_amperes * largest_a))
+    return worst

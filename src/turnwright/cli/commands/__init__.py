@@ -1,0 +1,1 @@
+"""One module for each command, with `add_arguments(parser)` and `run(arguments) -> Outcome`."""

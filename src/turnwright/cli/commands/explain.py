@@ -1,0 +1,75 @@
+"""`turnwright explain JOB NAME`: how one number came about, down to facts and table cells."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Any
+
+from turnwright.cli.jobs import job_of
+from turnwright.cli.outcome import ANSWERED, Outcome
+
+if TYPE_CHECKING:
+    from argparse import ArgumentParser, Namespace
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Add what stands behind `explain`."""
+    parser.add_argument("job", metavar="JOB", help="job file (TOML), or - for standard input")
+    parser.add_argument(
+        "name",
+        metavar="NAME",
+        nargs="?",
+        help="a number as the JSON of the answer names it, as currents.primary_rated_a; without it, the list",
+    )
+
+
+def run(arguments: Namespace) -> Outcome:
+    """Explain one number of the answer, or list the numbers there are."""
+    job = job_of(arguments.job)
+    from turnwright.cli.explanation import explain, find, steps_of
+    from turnwright.narrow import select
+
+    result = select(job, ledger_open=True).to_json()
+    steps = steps_of(result)
+    if arguments.name is None:
+        return Outcome(ANSWERED, _names(steps, result, arguments.format))
+    tree = explain(find(arguments.name, steps), steps)
+    return Outcome(
+        ANSWERED, _json(tree, steps, result) if arguments.format == "json" else _text(tree, result)
+    )
+
+
+def _rest(result: dict[str, Any], working: list[Any]) -> dict[str, Any]:
+    kept = {"findings": result["findings"], "questions": result["questions"]}
+    return {**kept, "working": working, "tool": result["tool"]}
+
+
+def _json(tree: dict[str, Any], steps: dict[str, dict[str, Any]], result: dict[str, Any]) -> str:
+    from turnwright.cli.explanation import every_step
+    from turnwright.model.as_json import dumps
+
+    used = dict.fromkeys(step["name"] for step in every_step(tree))
+    return dumps({"schema": result["schema"], **tree, **_rest(result, [steps[name] for name in used])})
+
+
+def _heading(result: dict[str, Any]) -> tuple[str, str]:
+    from turnwright.cli.text.phrases import code_edition
+
+    return str(result["job"].get("title") or "Job without a title"), code_edition(result["job"])
+
+
+def _text(tree: dict[str, Any], result: dict[str, Any]) -> str:
+    from turnwright.cli.text.explain import explain_page
+    from turnwright.cli.text.layout import ink_of
+
+    return explain_page(tree, *_heading(result), ink_of(sys.stdout))
+
+
+def _names(steps: dict[str, dict[str, Any]], result: dict[str, Any], form: str) -> str:
+    from turnwright.cli.text.explain import names_page
+    from turnwright.model.as_json import dumps
+
+    if form == "text":
+        return names_page(steps, *_heading(result))
+    names = [{"name": name, "value": step["value"], "measure": step["unit"]} for name, step in steps.items()]
+    return dumps({"schema": result["schema"], "names": names, **_rest(result, [])})

@@ -1,0 +1,294 @@
+"""Lines of 80 columns: wrapping, labelled entries, tables with two sides, figures."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterable, Sequence
+from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
+from itertools import zip_longest
+from typing import Literal, NamedTuple, TextIO
+
+WIDTH = 80
+LABEL = 11
+"""Column at which the text behind a label starts."""
+DIGEST_SHOWN = 6
+SIDES_AT = 23
+"""Column at which the supply side starts, and what stands under the table of sides."""
+
+Rounding = Literal["nearest", "up", "down"]
+_UNITS = frozenset(
+    (
+        "A",
+        "kA",
+        "V",
+        "kVA",
+        "kW",
+        "W",
+        "Hz",
+        "K",
+        "°C",
+        "%",
+        "AWG",
+        "kcmil",
+        "mm²",
+        "m",
+        "ft",
+        "h",
+        "s",
+        "dB",
+        "hp",
+    )
+)
+_ROUNDING = {"nearest": ROUND_HALF_UP, "up": ROUND_CEILING, "down": ROUND_FLOOR}
+_NOISE_DIGITS = 12
+"""Significant digits looked at before rounding: further ones are the noise of the arithmetic."""
+
+
+class Ink(NamedTuple):
+    """Emphasis on a terminal; off, every text stays as it is. Nothing is said by colour alone."""
+
+    on: bool = False
+
+    def _sgr(self, code: str, text: str) -> str:
+        return f"\x1b[{code}m{text}\x1b[0m" if self.on and text else text
+
+    def strong(self, text: str) -> str:
+        """Return the text in bold."""
+        return self._sgr("1", text)
+
+    def faint(self, text: str) -> str:
+        """Return the text dimmed."""
+        return self._sgr("2", text)
+
+    def label(self, word: str, text: str) -> str:
+        """Return the label `text` in the colour that goes with its word."""
+        return self._sgr({"stop": "1;31", "decide": "33"}.get(word, "2"), text)
+
+
+PLAIN = Ink()
+
+
+def ink_of(stream: TextIO | None) -> Ink:
+    """Return the ink for a stream: only for a terminal, and not when NO_COLOR is set."""
+    terminal = stream is not None and stream.isatty()
+    return Ink(terminal and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb")
+
+
+def clean(text: object) -> str:
+    """Return a text on one line and without characters that would steer a terminal.
+
+    Example:
+        >>> clean("two\\nlines \\x1b[31mred")
+        'two lines [31mred'
+    """
+    return " ".join("".join(c if c.isprintable() else " " for c in str(text)).split())
+
+
+def columns_of(text: str) -> int:
+    """Return how many columns of a terminal a text takes.
+
+    Example:
+        >>> columns_of("450 A"), columns_of("変圧器")
+        (5, 6)
+    """
+    if text.isascii():
+        return len(text)
+    from unicodedata import combining, east_asian_width
+
+    return sum(0 if combining(c) else 2 if east_asian_width(c) in "WF" else 1 for c in text)
+
+
+def pad(text: str, width: int) -> str:
+    """Return a text filled up with spaces to so many columns."""
+    return text + " " * (width - columns_of(text))
+
+
+def _pieces(word: str, width: int) -> list[str]:
+    """Cut a word that is longer than a line."""
+    pieces, piece = [], ""
+    for char in word:
+        if piece and columns_of(piece + char) > width:
+            pieces.append(piece)
+            piece = ""
+        piece += char
+    return [*pieces, piece]
+
+
+def _unbroken(text: str) -> list[str]:
+    """Return the words of a text; a number and the unit behind it are one word."""
+    words: list[str] = []
+    for word in text.split(" "):
+        if words and word.rstrip(".,;:)") in _UNITS and words[-1][-1:].isdigit():
+            words[-1] += f" {word}"
+        else:
+            words.append(word)
+    return words
+
+
+def wrap(text: object, width: int) -> list[str]:
+    """Return a text as lines of at most so many columns; an empty text is one empty line.
+
+    Example:
+        >>> wrap("Bond the neutral once: here or at the first switch.", 30)
+        ['Bond the neutral once: here or', 'at the first switch.']
+        >>> wrap("It carries 264 kVA.", 15)
+        ['It carries', '264 kVA.']
+    """
+    lines = [""]
+    for word in _unbroken(clean(text)):
+        for piece in _pieces(word, width) if columns_of(word) > width else [word]:
+            candidate = f"{lines[-1]} {piece}" if lines[-1] else piece
+            if lines[-1] and columns_of(candidate) > width:
+                lines.append(piece)
+            else:
+                lines[-1] = candidate
+    return lines
+
+
+def paragraph(text: object, indent: int = 2) -> list[str]:
+    """Return a text as indented lines."""
+    return [" " * indent + line for line in wrap(text, WIDTH - indent)]
+
+
+def spread(left: str, right: str, width: int = WIDTH) -> list[str]:
+    """Return `left` and, at the right edge of its last line or of a line of its own, `right`.
+
+    Example:
+        >>> spread("Tile works", "NEC 2023", 24)
+        ['Tile works      NEC 2023']
+        >>> spread("Tile works, all of it", "NEC 2023", 24)
+        ['Tile works, all of it', '                NEC 2023']
+    """
+    lines = wrap(left, width)
+    marks = wrap(right, width) if right else []
+    if len(marks) == 1:
+        gap = width - columns_of(lines[-1]) - columns_of(marks[0])
+        if gap >= (2 if lines[-1] else 0):
+            return [*lines[:-1], lines[-1] + " " * gap + marks[0]]
+    return [*lines, *(" " * (width - columns_of(mark)) + mark for mark in marks)]
+
+
+def entry(label: str, text: object, right: str = "", ink: Ink = PLAIN, at: int = LABEL) -> list[str]:
+    """Return a labelled text with hanging indent, and what stands at its right edge.
+
+    A label that reaches into the text stands on a line of its own.
+
+    Example:
+        >>> print("\\n".join(entry("note", "Bond the neutral once.", "250.30(A)(1)")))
+          note     Bond the neutral once.                                   250.30(A)(1)
+    """
+    lines = spread(clean(text), clean(right), WIDTH - at)
+    if not label:
+        return [" " * at + line for line in lines]
+    head = f"  {ink.label(label, label)}"
+    gap = at - 2 - columns_of(label)
+    if gap < 1:
+        return [head, *(" " * at + line for line in lines)]
+    return [head + " " * gap + lines[0], *(" " * at + line for line in lines[1:])]
+
+
+def short_digest(digest: str) -> str:
+    """Return the first figures of a digest, enough to see whether two are the same.
+
+    Example:
+        >>> short_digest("sha256:9f2c41aa00")
+        '9f2c41'
+    """
+    return digest.rpartition(":")[2][:DIGEST_SHOWN]
+
+
+class Side(NamedTuple):
+    """A row of the table of two sides. Sizes of a column stand under each other when `size` is true."""
+
+    name: str
+    supply: str
+    load: str
+    size: bool = False
+
+
+def _column(cells: Sequence[str], sizes: Sequence[bool]) -> list[str]:
+    """Move the sizes of a column to the right so that their ends meet."""
+    end = max((columns_of(cell) for cell, size in zip(cells, sizes, strict=True) if size), default=0)
+    return [
+        " " * (end - columns_of(cell)) + cell if size and cell else cell
+        for cell, size in zip(cells, sizes, strict=True)
+    ]
+
+
+def sides(rows: Iterable[Side], indent: int = 2) -> list[str]:
+    """Return the table with a supply side and a load side; cells that are too wide go on below."""
+    shown = [row for row in rows if row.supply or row.load]
+    if not shown:
+        return []
+    sizes = [row.size for row in shown]
+    names = max(SIDES_AT - indent, 1 + max(columns_of(row.name) for row in shown))
+    room = (WIDTH - indent - names - 2) // 2
+    supply = _column([clean(row.supply) for row in shown], sizes)
+    load = _column([clean(row.load) for row in shown], sizes)
+    width = min(room, max(19, *(columns_of(cell) for cell in supply)))
+    lines = [("", "supply side", "load side")]
+    for row, *cells in zip(shown, supply, load, strict=True):
+        parts = zip_longest(
+            _cell(cells[0], width), _cell(cells[1], WIDTH - indent - names - width - 2), fillvalue=""
+        )
+        lines += [("" if number else row.name, *pair) for number, pair in enumerate(parts)]
+    return [
+        f"{' ' * indent}{pad(name, names)}{pad(left, width)}  {right}".rstrip() for name, left, right in lines
+    ]
+
+
+def _cell(text: str, width: int) -> list[str]:
+    return [text] if columns_of(text) <= width else wrap(text, width)
+
+
+def fixed(value: float, decimals: int, rounding: Rounding = "nearest") -> str:
+    """Return a number with so many decimals [the unit of `value`]: a limit goes down, a demand goes up.
+
+    Raises:
+        ValueError: the value is not finite.
+
+    Example:
+        >>> fixed(360.8439, 1), fixed(87.03, 0, "up"), fixed(1039.9, 0, "down")
+        ('360.8', '88', '1039')
+        >>> fixed(88.00000000000001, 0, "up")
+        '88'
+    """
+    number = Decimal(f"{value:.{_NOISE_DIGITS}g}")
+    if not number.is_finite():
+        raise ValueError(f"no figure for {value}")
+    return f"{number.quantize(Decimal(1).scaleb(-decimals), _ROUNDING[rounding]):f}"
+
+
+def bare(value: float) -> str:
+    """Return a number as short as it can be written, without the noise of its arithmetic.
+
+    Example:
+        >>> bare(300.0), bare(37.5), bare(62.353829072479584), bare(0.0016), bare(1200000.0)
+        ('300', '37.5', '62.3538', '0.0016', '1200000')
+    """
+    text = f"{Decimal(f'{value:.6g}'):f}" if abs(value) < 1e6 else f"{value:.0f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def amperes(values: Sequence[float | None], rounding: Rounding = "nearest") -> list[str]:
+    """Return currents of one row with the same decimals; None is an empty cell.
+
+    Example:
+        >>> amperes([360.8439, 832.71]), amperes([2.083, 4.1667, None])
+        (['360.8 A', '832.7 A'], ['2.08 A', '4.17 A', ''])
+    """
+    smallest = min((abs(value) for value in values if value is not None), default=0.0)
+    decimals = 1 if smallest >= 10 else 2
+    return ["" if value is None else f"{fixed(value, decimals, rounding)} A" for value in values]
+
+
+def fault_current(value: float | None) -> str:
+    """Return a fault current, in kA from 1 kA on, never below what it is.
+
+    Example:
+        >>> fault_current(15750.0), fault_current(850.2), fault_current(None)
+        ('15.8 kA', '851 A', '')
+    """
+    if value is None:
+        return ""
+    return f"{fixed(value / 1000, 1, 'up')} kA" if value >= 1000 else f"{fixed(value, 0, 'up')} A"

@@ -1,0 +1,282 @@
+"""An answer in words: the unit in a sentence, voltage systems as the trade writes them, keys in English."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any
+
+from turnwright.cli.text.layout import bare, clean, fixed
+from turnwright.errors import InputError
+from turnwright.model.result import Blocks, Finding, Pick, Protection, Question
+from turnwright.quantities import VoltageSystem, figure, parse_system
+
+CODES = {"us": "NEC", "ca": "CSA C22.1", "iec": "IEC 60364"}
+"""Regime -> the installation code."""
+CAUTION = "Check with local code and a licensed electrician before ordering or wiring."
+SEVERITY_WORDS = {"stop": "stop", "caution": "decide", "note": "note"}
+
+_COUNTS = (
+    "No",
+    "One",
+    "Two",
+    "Three",
+    "Four",
+    "Five",
+    "Six",
+    "Seven",
+    "Eight",
+    "Nine",
+    "Ten",
+    "Eleven",
+    "Twelve",
+)
+_PHASES = {1: "single-phase", 3: "three-phase"}
+_KINDS = {
+    "isolation": "{count} {phase} {size} unit{s}",
+    "autotransformer": "{count} {phase} {size} autotransformer{s}",
+    "buck-boost": "{count} {phase} {size} unit{s} connected as {an}autotransformer{s}",
+    "bank": "{count} single-phase {size} units as one three-phase bank",
+    "open delta": "{count} single-phase {size} units in open delta",
+    "zig-zag": "{count} {phase} {size} zig-zag unit{s}",
+    "scott": "{count} {phase} {size} unit{s} in Scott connection",
+    "high leg": "{count} {phase} {size} unit{s} with a high leg",
+}
+_BASIS = {
+    "dip": "The voltage dip at motor start sets the size.",
+    "drop": "The voltage drop sets the size.",
+    "momentary": "The short-time demand sets the size.",
+    "harmonics": "The harmonics set the size.",
+    "neutral": "The neutral sets the size.",
+    "insisted": "The size is the one insisted on.",
+}
+
+
+def system_of(text: str) -> VoltageSystem | None:
+    """Return the voltage system that a text names, or None when it is not one."""
+    try:
+        system = parse_system(text, where="")
+    except InputError:
+        return None
+    return system if isinstance(system, VoltageSystem) else None
+
+
+def volts(text: str) -> str:
+    """Return the winding that a system text names, with its unit.
+
+    Example:
+        >>> volts("480 delta"), volts("208Y/120"), volts("240 1ph"), volts("24/48")
+        ('480 V delta', '208Y/120 V', '240 V', '24/48')
+    """
+    if system_of(text) is None:
+        return text
+    figures, _, rest = text.partition(" ")
+    return f"{figures} V {rest}".removesuffix(" 3ph").removesuffix(" 1ph").rstrip()
+
+
+def system_words(text: str) -> str:
+    """Return a voltage system with its wires.
+
+    Example:
+        >>> system_words("480Y/277"), system_words("120/240 1ph"), system_words("480")
+        ('480Y/277 V 4-wire', '120/240 V 1-phase 3-wire', '480 V')
+    """
+    system = system_of(text)
+    if system is None:
+        return text
+    phase = " 1-phase" if system.phases == 1 else ""
+    wires = f" {system.wires}-wire" if system.wires else ""
+    return f"{volts(text)}{phase}{wires}"
+
+
+def fact(job: Mapping[str, Any], key: str) -> str | None:
+    """Return what a job says of one key, or None when it is not among its facts."""
+    return next((str(one["value"]) for one in job.get("facts") or () if one["key"] == key), None)
+
+
+def code_edition(job: Mapping[str, Any]) -> str:
+    """Return the installation code and edition of a job, "NEC 2023"."""
+    code = CODES.get(str(job.get("regime") or ""), "")
+    return f"{code} {job.get('edition') or ''}".strip()
+
+
+def kva(value: float) -> str:
+    """Return a demand in kVA, never below what it is.
+
+    Example:
+        >>> kva(264.0), kva(39.33), kva(249.42), kva(1.181)
+        ('264 kVA', '39.4 kVA', '249.5 kVA', '1.19 kVA')
+    """
+    return f"{fixed(value, 1 if value >= 10 else 2, 'up').rstrip('0').rstrip('.')} kVA"
+
+
+def _count(number: int) -> str:
+    return _COUNTS[number] if number < len(_COUNTS) else str(number)
+
+
+def unit_words(pick: Pick) -> str:
+    """Return the unit: how many, phases, size, windings, what is special about it."""
+    several = pick.units != 1
+    words = _KINDS.get(pick.arrangement, "{count} {phase} {size} {arrangement} unit{s}").format(
+        count=_count(pick.units),
+        phase=_PHASES.get(pick.phases, f"{pick.phases}-phase"),
+        size=f"{bare(pick.kva)} kVA",
+        arrangement=pick.arrangement,
+        s="s" if several else "",
+        an="" if several else "an ",
+    )
+    if pick.lines and several:
+        words += f", one for each piece, on lines {lines_words(pick.lines)}"
+    secondary = pick.secondary if "/" in pick.secondary else volts(pick.secondary)
+    details = [f"{volts(pick.primary)} to {secondary.removesuffix(' 1ph')}"]
+    if pick.buck_boost:
+        high, low = (bare(value) for value in pick.buck_boost.winding_v)
+        through = figure(pick.buck_boost.through_kva, digits=3, rounding="down")
+        details = [
+            f"windings {high} V and {low} V",
+            f"{bare(pick.buck_boost.output_v)} V out at {through} kVA",
+        ]
+    details += [pick.enclosure] if pick.enclosure else []
+    details += [f"{bare(pick.rise_k)} K rise"] if pick.rise_k is not None else []
+    details += [f"K-{bare(pick.k_rating)}"] if pick.k_rating is not None and pick.k_rating > 1 else []
+    details += ["electrostatic shield"] if pick.shield else []
+    return ", ".join([words, *details])
+
+
+def lines_words(lines: Sequence[str]) -> str:
+    """Return the supply lines of several units.
+
+    Example:
+        >>> lines_words(("AB", "BC", "CA", "AB"))
+        'AB (2), BC, CA'
+    """
+    return ", ".join(f"{line} ({count})" if count > 1 else line for line, count in Counter(lines).items())
+
+
+def _load_sentence(blocks: Blocks) -> str:
+    demand, it = blocks.demand, "Each" if blocks.pick.lines and blocks.pick.units > 1 else "It"
+    if blocks.pick.units > 1 and it == "It":
+        verb, it = "carry", "They"
+    else:
+        verb = "carries"
+    grown = (
+        f", {kva(demand.kva_with_growth)} with growth" if demand.kva_with_growth > demand.kva * 1.0005 else ""
+    )
+    return f"{it} {verb} {kva(demand.kva)}{grown} ({fixed(demand.loading_pct, 0, 'up')} %)."
+
+
+def _listed(currents: Sequence[float]) -> str:
+    texts = [f"{bare(value)} A" for value in currents]
+    return texts[0] if len(texts) == 1 else f"{', '.join(texts[:-1])} and {texts[-1]}"
+
+
+def _device_sentence(protection: Protection, several: bool) -> str:
+    them = "them" if several else "it"
+    kind = {"breaker": " breaker", "fuse": " fuses"}.get(protection.kind, "")
+    parts = (
+        [f"{bare(protection.primary_a)} A{kind} before {them}"] if protection.primary_a is not None else []
+    )
+    after = protection.secondary_devices_a or (
+        (protection.secondary_a,) if protection.secondary_a is not None else ()
+    )
+    parts += [f"{_listed(after)}{'' if parts else kind} after {them}"] if after else []
+    return f"{', '.join(parts)}." if parts else ""
+
+
+def answer_sentences(blocks: Blocks) -> list[str]:
+    """Return the answer: the unit, what it carries, what sets its size, the devices."""
+    sentences = [
+        f"{unit_words(blocks.pick)}.",
+        _load_sentence(blocks),
+        _BASIS.get(blocks.demand.basis, ""),
+        _device_sentence(blocks.protection, blocks.pick.units > 1),
+    ]
+    return [sentence for sentence in sentences if sentence]
+
+
+def key_words(key: str) -> str:
+    """Return a key of the job as people say it; counting starts at 1.
+
+    Example:
+        >>> key_words("load[0].power_factor"), key_words("supply.fault_current"), key_words("edition")
+        ('load 1 power factor', 'fault current', 'edition')
+    """
+    words = re.sub(r"\[(\d+)\]", lambda found: f" {int(found[1]) + 1}", key)
+    head, _, rest = words.partition(".")
+    return (words if head.startswith("load ") or not rest else rest).replace(".", " ").replace("_", " ")
+
+
+def facts_words(facts: Iterable[Mapping[str, Any]]) -> list[str]:
+    """Return facts with their values; the same fact of several loads is said once.
+
+    Example:
+        >>> one = {"key": "load[0].kind", "value": "general"}
+        >>> facts_words([one, one | {"key": "load[2].kind"}, {"key": "edition", "value": "2023"}])
+        ['loads 1, 3 kind general', 'edition 2023']
+    """
+    loads: dict[tuple[str, str], list[str]] = {}
+    for one in facts:
+        found = re.fullmatch(r"load\[(\d+)\]\.(.+)", one["key"])
+        words = found[2].replace(".", " ").replace("_", " ") if found else key_words(one["key"])
+        loads.setdefault((words, shown(one["value"])), []).extend([str(int(found[1]) + 1)] if found else [])
+    return [f"{_loads(numbers)}{words} {value}" for (words, value), numbers in loads.items()]
+
+
+def _loads(numbers: Sequence[str]) -> str:
+    if not numbers:
+        return ""
+    return f"load{'s' if len(numbers) > 1 else ''} {', '.join(numbers)} "
+
+
+def clause_words(finding: Finding) -> str:
+    """Return where a finding comes from and, when that was not read in the source, how it is known."""
+    if finding.clause is None:
+        return finding.known if finding.known in ("common practice", "assumed", "memory") else ""
+    return f"{finding.clause}, from memory" if finding.known == "memory" else finding.clause
+
+
+def moves_words(question: Question) -> str:
+    """Return what the answer to a question would move, or why it is asked when nothing is said of that.
+
+    Example:
+        >>> moves_words(Question(key="site.place", ask="Where?", why="…", moves={"kva": [300, 500]}))
+        'The size moves between 300 and 500 kVA.'
+    """
+    phrases = []
+    for name, ends in question.moves.items():
+        pair = ends if isinstance(ends, list | tuple) and len(ends) == 2 else None
+        if name == "possibilities":
+            phrases.append(f"It could be {shown(ends)}.")
+        elif pair is None:
+            phrases.append(f"{key_words(name)}: {shown(ends)}.")
+        elif name == "kva":
+            same = pair[0] == pair[1]
+            phrases.append(
+                f"The size stays at {shown(pair[0])} kVA."
+                if same
+                else f"The size moves between {shown(pair[0])} and {shown(pair[1])} kVA."
+            )
+        else:
+            phrases.append(f"{key_words(name)} moves from {shown(pair[0])} to {shown(pair[1])}.")
+    return " ".join(phrases) or str(question.why)
+
+
+def shown(value: Any) -> str:
+    """Return a value of any kind for people.
+
+    Example:
+        >>> shown(0.85), shown(None), shown(True), shown(["AB", 2.0])
+        ('0.85', 'not known', 'yes', 'AB, 2')
+    """
+    if value is None:
+        return "not known"
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return bare(value)
+    if isinstance(value, list | tuple):
+        return ", ".join(shown(inner) for inner in value)
+    if isinstance(value, Mapping):
+        return ", ".join(f"{key} {shown(inner)}" for key, inner in value.items())
+    return clean(value)

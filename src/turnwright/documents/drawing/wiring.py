@@ -1,0 +1,172 @@
+"""A connection drawn as it is wired: a rail for each terminal, windings between the rails, dots where they join.
+
+Supply on the left, load on the right. Windings of one core stand beside each other with the core between them;
+where a winding is in series with a line, they stand under each other in one column.
+"""
+
+from __future__ import annotations
+
+from typing import Literal, NamedTuple
+
+from turnwright.circuit.connections import Place
+from turnwright.documents.drawing import svg
+from turnwright.documents.drawing.connection_of import Joined
+
+LEFT_AT, RAIL_STEP, RAIL_TOP = 30.0, 36.0, 34.0
+FIRST_ROW, ROW, COIL = 50.0, 44.0, 34.0
+GAP = 44.0
+"""Free width between the last rail and the first winding."""
+CORE = 44.0
+"""Width from the left windings to the right ones."""
+
+Side = Literal["left", "right"]
+
+
+class Wired(NamedTuple):
+    """A drawing in the making: its elements, where rails stand, how far it reaches."""
+
+    elements: list[str]
+    rails: dict[tuple[Side, str], float]
+    left: float
+    right: float
+    bottom: float
+
+
+class _Row(NamedTuple):
+    """One winding: where its column is, its ends, on which side its wires leave."""
+
+    place: Place
+    x: float
+    top: float
+    bottom: float
+    bulge: Side
+
+
+def draw(joined: Joined) -> Wired:
+    """Return the windings and rails of a connection."""
+    left, right = _sides(joined)
+    inner = _inside(joined, left, right)
+    left += [node for node in inner if inner[node] == "left"]
+    right += [node for node in inner if inner[node] == "right"]
+    coil_x = LEFT_AT + RAIL_STEP * max(len(left) - 1, 0) + GAP
+    stacked = any(_crosses(place, left, right) for place in joined.connection.places)
+    rows = _stacked(joined, coil_x) if stacked else _beside(joined, coil_x, left)
+    last_x = max(row.x for row in rows)
+    rails: dict[tuple[Side, str], float] = {
+        ("left", node): LEFT_AT + RAIL_STEP * at for at, node in enumerate(left)
+    }
+    rails |= {("right", node): last_x + GAP + RAIL_STEP * at for at, node in enumerate(right)}
+    return _wired(rows, rails, left, right)
+
+
+def _sides(joined: Joined) -> tuple[list[str], list[str]]:
+    left = [*joined.supply] + ([joined.supply_neutral] if joined.supply_neutral else [])
+    right = [*joined.load] + ([joined.load_neutral] if joined.load_neutral else [])
+    return list(dict.fromkeys(left)), list(dict.fromkeys(right))
+
+
+def _inside(joined: Joined, left: list[str], right: list[str]) -> dict[str, Side]:
+    """Return nodes that are no terminal, with the side whose windings meet there."""
+    found: dict[str, Side] = {}
+    for place in joined.connection.places:
+        for node, other in ((place.dot, place.other), (place.other, place.dot)):
+            if node not in left and node not in right:
+                found.setdefault(node, "right" if other in right or found.get(other) == "right" else "left")
+    return found
+
+
+def _crosses(place: Place, left: list[str], right: list[str]) -> bool:
+    """Tell whether a winding lies between the two sides."""
+    ends = (place.dot, place.other)
+    return not (all(end in left for end in ends) or all(end in right for end in ends))
+
+
+def _cores(joined: Joined) -> list[list[Place]]:
+    cores: dict[str, list[Place]] = {}
+    for place in joined.connection.places:
+        cores.setdefault(place.core, []).append(place)
+    return list(cores.values())
+
+
+def _stacked(joined: Joined, x: float) -> list[_Row]:
+    rows, y = [], FIRST_ROW
+    for core in _cores(joined):
+        for place in core:
+            rows.append(_Row(place, x, y, y + COIL, "right"))
+            y += ROW
+        y += 4
+    return rows
+
+
+def _beside(joined: Joined, x: float, left: list[str]) -> list[_Row]:
+    rows, y = [], FIRST_ROW
+    for core in _cores(joined):
+        on_left = [place for place in core if place.dot in left]
+        on_right = [place for place in core if place.dot not in left]
+        height = ROW * max(len(on_left), len(on_right)) - (ROW - COIL)
+        for column, places in ((x, on_left), (x + CORE, on_right)):
+            bulge: Side = "right" if column == x else "left"
+            part = height / max(len(places), 1)
+            room = part if len(places) == 1 else part - (ROW - COIL) / 2
+            rows += [
+                _Row(place, column, y + part * at, y + part * at + room, bulge)
+                for at, place in enumerate(places)
+            ]
+        y += height + (ROW - COIL)
+    return rows
+
+
+def _wired(
+    rows: list[_Row], rails: dict[tuple[Side, str], float], left: list[str], right: list[str]
+) -> Wired:
+    elements: list[str] = []
+    reach = dict.fromkeys(rails, RAIL_TOP)
+    bottom = max(row.bottom for row in rows)
+    for row in rows:
+        elements.append(svg.coil(row.x, row.top, row.bottom, row.bulge))
+        elements.append(svg.dot(row.x + (-6 if row.bulge == "right" else 6), row.top + 5, 1.7))
+        for node, y in ((row.place.dot, row.top), (row.place.other, row.bottom)):
+            side = _side_of(node, row, left, right)
+            elements += [svg.line(row.x, y, rails[side, node], y), svg.dot(rails[side, node], y)]
+            reach[side, node] = max(reach[side, node], y)
+    elements += _iron(rows)
+    through = [node for node in left if node in right]
+    for at, node in enumerate(through):
+        y = bottom + 12 + 8 * at
+        x1, x2 = rails["left", node], rails["right", node]
+        elements += [svg.line(x1, y, x2, y), svg.dot(x1, y), svg.dot(x2, y)]
+        reach["left", node] = reach["right", node] = y
+    for (side, node), x in rails.items():
+        elements += _rail(node, x, reach[side, node])
+    ends = max((*reach.values(), bottom))
+    return Wired(elements, rails, min(rails.values()), max(rails.values()), ends)
+
+
+def _side_of(node: str, row: _Row, left: list[str], right: list[str]) -> Side:
+    if node in left and node in right:
+        return "right" if row.bulge == "left" else "left"
+    return "left" if node in left else "right"
+
+
+def _rail(node: str, x: float, reach: float) -> list[str]:
+    if "." in node:  # inside the case: no terminal
+        return [svg.line(x, RAIL_TOP + 12, x, reach)] if reach > RAIL_TOP + 12 else []
+    return [
+        svg.line(x, RAIL_TOP + 3, x, reach) if reach > RAIL_TOP else "",
+        svg.ring(x, RAIL_TOP),
+        svg.words(x, RAIL_TOP - 7, node, "middle"),
+    ]
+
+
+def _iron(rows: list[_Row]) -> list[str]:
+    """Draw the core between, or beside, the windings it links."""
+    cores: dict[str, list[_Row]] = {}
+    for row in rows:
+        cores.setdefault(row.place.core, []).append(row)
+    found = []
+    for of_core in cores.values():
+        columns = {row.x for row in of_core}
+        x = sum(columns) / 2 if len(columns) == 2 else min(columns) + 12
+        top, bottom = min(row.top for row in of_core) + 3, max(row.bottom for row in of_core) - 3
+        found += [svg.line(x - 1.5, top, x - 1.5, bottom), svg.line(x + 1.5, top, x + 1.5, bottom)]
+    return found

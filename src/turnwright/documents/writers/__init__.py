@@ -1,0 +1,1 @@
+"""One report, several forms: HTML, PDF, plain structure for tests; workbook and CSV for schedules."""

@@ -1,0 +1,197 @@
+"""What the circuit of a pick says: supply line currents, voltages at the load, fault currents."""
+
+from __future__ import annotations
+
+from math import acos, degrees
+
+from msgspec import Struct
+
+from turnwright.circuit import CurrentLoad, Solution, solve
+from turnwright.circuit.studies import Fault as FaultStudy
+from turnwright.circuit.studies import fault, infinite_bus_fault_a
+from turnwright.model.case import Case
+from turnwright.model.result import Fault, Voltage
+from turnwright.model.unit import Impedance, Unit
+from turnwright.selection.currents import full_load
+from turnwright.selection.network import EARTH, LINE_NODES, NEUTRAL, SUPPLY_NODES, load_elements, network_of
+from turnwright.selection.screen import Sized
+from turnwright.working import Ledger, formula
+
+
+class LoadFlow(Struct, frozen=True, kw_only=True):
+    """The circuit at the load with growth: line currents of the supply, volts at the secondary."""
+
+    line_load_a: tuple[float, ...]
+    secondary_v: float
+    no_load_v: float
+
+
+@formula("solved circuit: line currents at the load with growth", "A")
+def supply_lines_a(
+    solved_a: tuple[float, ...], solved_secondary_a: float, secondary_load_a: float
+) -> tuple[float, ...]:
+    """Return the line currents of the supply, never below what the cautious sum of the loads implies. [A]
+
+    solved_a           : line currents of the supply in the solved circuit [A]
+    solved_secondary_a : largest line current of the secondary there [A]
+    secondary_load_a   : the same by the cautious sum, unknown angles in line [A]
+
+    Example:
+        >>> supply_lines_a((10.0, 10.0, 0.0), 20.0, 22.0)
+        (11.0, 11.0, 0.0)
+    """
+    scale = max(secondary_load_a / solved_secondary_a, 1.0) if solved_secondary_a else 1.0
+    return tuple(current * scale for current in solved_a)
+
+
+@formula("(V_0 − V_load) / V_0 · 100", "%", "IEC 60076-1; on the no-load voltage")
+def regulation_pct(no_load_v: float, loaded_v: float) -> float:
+    """Return the voltage regulation on the no-load voltage. [%]
+
+    no_load_v : secondary volts without load [V]
+    loaded_v  : secondary volts at the load [V]
+
+    Example:
+        >>> round(regulation_pct(no_load_v=208.0, loaded_v=200.3), 2)
+        3.7
+    """
+    return (no_load_v - loaded_v) / no_load_v * 100
+
+
+@formula("I_fault + multiple · I_motors", "A")
+def with_motors_a(worst_a: float, motor_full_load_a: float, motor_multiple: float) -> float:
+    """Return a fault current with what running motors add, magnitudes in line. [A]
+
+    worst_a           : fault current through the transformer, worst type at the low impedance [A]
+    motor_full_load_a : full-load current of the motors of the load [A]
+    motor_multiple    : fault current of a running motor over its full-load current [-]
+
+    Example:
+        >>> with_motors_a(worst_a=6000.0, motor_full_load_a=100.0, motor_multiple=4.0)
+        6400.0
+    """
+    return worst_a + motor_multiple * motor_full_load_a
+
+
+def load_flow(case: Case, sized: Sized, *, on_value: bool = False) -> LoadFlow:
+    """Solve the circuit at the load with growth, supply stiff, impedance at the end that drops most.
+
+    Loads of unknown angle take the one that drops most in the transformer.
+    """
+    proposal, picture, z = sized.proposal, sized.picture, sized.unit.for_drop
+    worst_lag_deg = degrees(acos(min(z.resistance_pct / z.magnitude_pct, 1.0)))
+    loads = load_elements(case, proposal, picture, worst_lag_deg, on_value)
+    network = network_of(case, proposal, sized.unit.kva, z, None).with_(loads=loads)
+    solution = solve(network)
+    lines = SUPPLY_NODES if case.supply.system.phases == 3 else SUPPLY_NODES[:2]
+    return LoadFlow(
+        line_load_a=_supply_lines(solution, lines, sized, loads),
+        secondary_v=_lowest_v(solution, sized),
+        no_load_v=float(proposal.output.line_v),
+    )
+
+
+def _supply_lines(
+    solution: Solution, lines: tuple[str, ...], sized: Sized, loads: tuple[CurrentLoad, ...]
+) -> tuple[float, ...]:
+    solved = tuple(abs(solution.current_a(f"SUP:{node}")) for node in lines)
+    entering: dict[str, complex] = {}
+    for load in loads:
+        current = solution.current_a(load.name)
+        entering[load.start] = entering.get(load.start, 0j) + current
+        entering[load.end] = entering.get(load.end, 0j) - current
+    largest = max(abs(entering.get(node, 0j)) for node in LINE_NODES.values())
+    return supply_lines_a(solved, largest, max(sized.picture.line_a))
+
+
+def _lowest_v(solution: Solution, sized: Sized) -> float:
+    """Lowest voltage between lines at the secondary terminals."""
+    nodes = list(LINE_NODES.values())[: 3 if sized.proposal.phases == 3 else 2]
+    pairs = [(a, b) for i, a in enumerate(nodes) for b in nodes[i + 1 :]]
+    return min(abs(solution.voltage_v(a, b)) for a, b in pairs)
+
+
+def voltage_of(case: Case, sized: Sized, flow: LoadFlow, work: Ledger) -> Voltage:
+    """Return no-load and loaded volts of the secondary and the regulation; duty loads while they are on."""
+    picture = sized.picture
+    if picture.on_kva > picture.kva_with_growth * (1 + 1e-9):
+        flow = load_flow(case, sized, on_value=True)
+    regulation = work.calc(
+        "voltage.regulation_pct", regulation_pct, no_load_v=flow.no_load_v, loaded_v=flow.secondary_v
+    )
+    return Voltage(
+        secondary_no_load_v=flow.no_load_v,
+        secondary_full_load_v=flow.secondary_v,
+        regulation_pct=regulation,
+        start_dip_pct=None,
+    )
+
+
+def faults_of(case: Case, sized: Sized, motor_multiple: float, work: Ledger) -> Fault:
+    """Return the fault currents at the secondary terminals.
+
+    At the given source and impedance; `maximum_a` is the worst type at the low tolerance of the impedance, with what
+    running motors add.
+
+    motor_multiple : fault current that running motors add, of their full-load current [-]
+    """
+    unit, proposal = sized.unit, sized.proposal
+    z = unit.nominal or unit.for_faults
+    nominal = _faults(case, sized, z)
+    low = nominal if unit.nominal is None else _faults(case, sized, _tolerance_low(unit, z))
+    rated_a = full_load(proposal.phases)(kva=unit.kva, voltage_v=proposal.secondary.line_v)
+    motors_a = full_load(proposal.phases)(kva=sized.picture.motors_kva, voltage_v=proposal.secondary.line_v)
+    says = "solved circuit: bolted fault at the secondary terminals"
+    return Fault(
+        secondary_a=work.note("fault.secondary_a", nominal.lines.current_a, "A", says, "computed"),
+        line_ground_a=(
+            work.note("fault.line_ground_a", nominal.ground.current_a, "A", says, "computed")
+            if nominal.ground
+            else None
+        ),
+        maximum_a=work.calc(
+            "fault.maximum_a",
+            with_motors_a,
+            worst_a=low.worst_a,
+            motor_full_load_a=motors_a,
+            motor_multiple=motor_multiple,
+        ),
+        primary_a=case.supply.fault_current_a,
+        x_over_r=nominal.lines.x_over_r,
+        infinite_source_a=work.calc(
+            "fault.infinite_source_a",
+            infinite_bus_fault_a,
+            full_load_a=rated_a,
+            impedance_pct=z.magnitude_pct,
+        ),
+    )
+
+
+class Faults(Struct, frozen=True):
+    """The fault between the lines, and from a line to the bonded neutral where there is one."""
+
+    lines: FaultStudy
+    ground: FaultStudy | None
+
+    @property
+    def worst_a(self) -> float:
+        """The larger of the two."""
+        return max(self.lines.current_a, self.ground.current_a if self.ground else 0.0)
+
+
+def _faults(case: Case, sized: Sized, z: Impedance) -> Faults:
+    """Three-phase and line-to-ground of a three-phase secondary; full and half winding of a single-phase one."""
+    network = network_of(case, sized.proposal, sized.unit.kva, z, case.supply.fault_current_a)
+    three_phase = sized.proposal.phases == 3
+    if three_phase:
+        lines = fault(network, "three-phase", tuple(LINE_NODES.values()))
+    else:
+        lines = fault(network, "line-line", ("X1", "X2"))
+    if sized.proposal.output.neutral_v is None:
+        return Faults(lines, None)
+    return Faults(lines, fault(network, "line-ground", ("X1",), earth=EARTH if three_phase else NEUTRAL))
+
+
+def _tolerance_low(unit: Unit, z: Impedance) -> Impedance:
+    share = 1 - unit.impedance_tolerance_pct / 100
+    return Impedance(z.resistance_pct * share, z.reactance_pct * share)

@@ -1,0 +1,119 @@
+"""How large a unit has to be, and what asks for it: heat, voltage drop, a motor's start."""
+
+from __future__ import annotations
+
+from math import sqrt
+
+from msgspec import Struct
+
+from turnwright.arrangements import Proposal
+from turnwright.demand import LoadPicture
+from turnwright.model.case import Case
+from turnwright.model.unit import Unit
+from turnwright.working import Ledger, formula
+
+SAME = 1e-9
+
+
+class Need(Struct, frozen=True, kw_only=True):
+    """One reason for a size: `basis` is "heat", "dip", "drop", "momentary", "harmonics", "neutral" or "insisted"."""
+
+    basis: str
+    kva: float
+    why: str
+
+
+@formula("max(S_heat, phases · S_worst) / derating", "kVA")
+def heat_kva(heat_kva: float, worst_phase_kva: float, phases: float, derating: float) -> float:
+    """Return the rated power that carries the load without getting hotter than rated. [kVA]
+
+    heat_kva        : running load with growth and the allowance for the largest motor [kVA]
+    worst_phase_kva : load of the most loaded winding, with growth [kVA]
+    phases          : windings that share the rated power, 3 or 1 [-]
+    derating        : usable share of the rated power at this altitude and ambient [-]
+    Source: each winding of a three-phase unit is built for a third of its rated power
+
+    Example:
+        >>> heat_kva(heat_kva=40.0, worst_phase_kva=15.0, phases=3, derating=1.0)
+        45.0
+    """
+    return max(heat_kva, phases * worst_phase_kva) / derating
+
+
+@formula("S_on · (R·cosφ + X·sinφ) / limit", "kVA")
+def drop_kva(
+    on_kva: float, resistance_pct: float, reactance_pct: float, power_factor: float, limit_pct: float
+) -> float:
+    """Return the rated power at which a load drops no more than a limit in the transformer. [kVA]
+
+    on_kva         : load while it is on [kVA]
+    resistance_pct : resistance of the unit on its rating [%]; reactance_pct: reactance [%]
+    power_factor   : of the load, lagging [-]
+    limit_pct      : largest voltage drop [%]
+    Source: voltage drop of a series impedance, first order
+
+    Example:
+        >>> round(drop_kva(115.2, 1.5, 3.708, 0.5, 5.0), 1)
+        91.3
+    """
+    sine = sqrt(1 - power_factor**2)
+    return on_kva * (resistance_pct * power_factor + reactance_pct * sine) / limit_pct
+
+
+@formula("S_start · Z · (1 / dip − 1)", "kVA")
+def dip_kva(start_kva: float, impedance_pct: float, limit_pct: float) -> float:
+    """Return the rated power at which a motor's start dips the bus no more than a limit, stiff supply. [kVA]
+
+    start_kva     : kVA drawn at the first moment, at rated volts [kVA]
+    impedance_pct : impedance of the unit on its rating [%]
+    limit_pct     : largest dip [%]
+    Source: voltage divider of the locked rotor and the transformer, magnitudes in line
+
+    Example:
+        >>> round(dip_kva(90.0, 4.5, 10.0), 1)
+        36.5
+    """
+    return start_kva * impedance_pct / 100 * (100 / limit_pct - 1)
+
+
+def windings(proposal: Proposal) -> int:
+    """Return how many windings share the rated power of a unit."""
+    return 3 if proposal.phases == 3 else 1
+
+
+def needs_of(
+    case: Case, proposal: Proposal, picture: LoadPicture, unit: Unit, derating: float, work: Ledger
+) -> tuple[Need, ...]:
+    """Return every reason for a size, for a unit of this impedance."""
+    kva = work.calc(
+        "demand.need[heat].kva",
+        heat_kva,
+        heat_kva=picture.kva_heat,
+        worst_phase_kva=picture.worst_phase_kva,
+        phases=windings(proposal),
+        derating=derating,
+    )
+    needs = [Need(basis="heat", kva=kva, why="load with growth and the largest motor's allowance")]
+    needs += _drop_needs(case, picture, unit, work)
+    return tuple(needs)
+
+
+def _drop_needs(case: Case, picture: LoadPicture, unit: Unit, work: Ledger) -> list[Need]:
+    limits = [load.regulation_limit_pct for load in case.loads if load.regulation_limit_pct is not None]
+    if not limits:
+        return []
+    drop = unit.for_drop
+    power_factor = picture.on_power_factor
+    if power_factor is None:
+        power_factor = drop.resistance_pct / drop.magnitude_pct
+    limit_pct = min(limits)
+    kva = work.calc(
+        "demand.need[drop].kva",
+        drop_kva,
+        on_kva=picture.on_kva,
+        resistance_pct=drop.resistance_pct,
+        reactance_pct=drop.reactance_pct,
+        power_factor=power_factor,
+        limit_pct=limit_pct,
+    )
+    return [Need(basis="drop", kva=kva, why=f"voltage drop within {limit_pct:g} %")]

@@ -1,0 +1,58 @@
+"""Grounding and bonding sizes against published questions and the printed tables."""
+
+import pytest
+from msgspec.structs import replace
+
+from turnwright.regimes import GroundingNeed
+from turnwright.regimes.us.grounding import GroundingSizes
+from turnwright.working import CLOSED
+
+SIZES = GroundingSizes("2023")
+CMIL = {"3/0 AWG": 167800.0, "4/0 AWG": 211600.0, "350 kcmil": 350000.0}
+PLAIN = GroundingNeed(
+    primary_device_a=70.0,
+    secondary_device_a=150.0,
+    metal="copper",
+    set_cmil=CMIL["3/0 AWG"],
+    total_cmil=CMIL["3/0 AWG"],
+    primary_set_cmil=41740.0,
+    secondary_set_cmil=CMIL["3/0 AWG"],
+    neutral_bonded=True,
+    derived=True,
+)
+
+
+def test_system_bonding_jumper_of_45_kva_with_3_0(example):
+    case = example("nec-bonding-45kva-3-0")
+    jumper = SIZES(PLAIN, CLOSED).system_bonding_jumper
+    assert f"{jumper} copper" == case["recomputed"]["system_bonding_jumper"]
+
+
+@pytest.mark.parametrize("size", ["3/0 AWG", "4/0 AWG", "350 kcmil"])
+def test_electrode_conductor_follows_the_secondary_conductor(example, size):
+    """The forum post gives 4 AWG for a 75 kVA whatever the conductor; it holds for 3/0 only (disputed, see notes)."""
+    case = example("nec-gec-75kva-forum")["recomputed"]
+    wanted = case[f"gec_75kva_with_{size.split()[0].replace('/', '_')}"]
+    conductor = SIZES(replace(PLAIN, total_cmil=CMIL[size]), CLOSED).electrode_conductor
+    assert f"{conductor} copper" == wanted
+
+
+def test_jumper_above_the_table_is_an_eighth_of_the_phases():
+    """NEC Table 250.102(C)(1) note 1: 12.5 % of 3 × 500 kcmil is 187.5 kcmil, the next size is 4/0 (211.6 kcmil)."""
+    need = replace(PLAIN, set_cmil=500000.0, total_cmil=1500000.0)
+    grounding = SIZES(need, CLOSED)
+    assert grounding.system_bonding_jumper == "4/0 AWG"
+    assert grounding.bonding_jumper == "1/0 AWG"  # per raceway, by 500 kcmil
+    assert grounding.electrode_conductor == "3/0 AWG"  # never required larger
+
+
+def test_equipment_conductor_is_never_larger_than_the_circuit():
+    """NEC 250.122(A): 8 AWG by the table for 70 A, but the circuit has 10 AWG."""
+    assert SIZES(PLAIN, CLOSED).equipment_conductor == "8 AWG"
+    assert SIZES(replace(PLAIN, primary_set_cmil=10380.0), CLOSED).equipment_conductor == "10 AWG"
+
+
+def test_a_system_without_neutral_has_no_system_bonding_jumper():
+    grounding = SIZES(replace(PLAIN, neutral_bonded=False), CLOSED)
+    assert grounding.system_bonding_jumper is None
+    assert grounding.bonding_jumper is not None
