@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from typing import Any
 
 import pytest
+from msgspec.structs import replace
 
 from turnwright.demand import DemandTables, LoadPicture, MotorColumn, demand_of
 from turnwright.model.case import Case, CaseChoices, CaseCircuit, CaseLoad, CaseSite, CaseSupply
@@ -57,11 +58,13 @@ class Builder:
     @staticmethod
     def load(text: str, by: str, size: float, index: int = 0, **facts: Any) -> CaseLoad:
         """Return one load: system, kind of size, size of one piece."""
+        wanted = system(text)
+        nominal_v = number(f"load[{index}].system", wanted.line_v)
         given = {
             "index": index,
             "name": f"load {index}",
-            "system": system(text),
-            "nameplate_v": system(text).line_v,
+            "system": replace(wanted, line_v=nominal_v),
+            "nameplate_v": nominal_v,
             "size_kind": by,
             "size": number(f"load[{index}].{by}", size),
             "quantity": 1.0,
@@ -75,7 +78,14 @@ class Builder:
         absent = dict.fromkeys(CaseLoad.__struct_fields__)
         flags = dict.fromkeys(("shaft", "grounded_wye", "feeds_back", "own_unit", "measured_demand"), False)
         known = absent | flags | given | facts
-        for key in ("quantity", "demand_factor", "efficiency", "power_factor", "duty_on_pct", "largest_motor_hp"):
+        for key in (
+            "quantity",
+            "demand_factor",
+            "efficiency",
+            "power_factor",
+            "duty_on_pct",
+            "largest_motor_hp",
+        ):
             if type(known[key]) in (int, float):
                 known[key] = number(f"load[{index}].{key}", known[key])
         return CaseLoad(**known)

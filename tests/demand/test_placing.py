@@ -81,17 +81,26 @@ def test_few_pieces_stand_as_well_as_they_can(job: tuple[list[Pieces], list[Piec
     assert neutral <= best_neutral + 1e-6
 
 
-def test_a_dozen_is_searched(build: object) -> None:
+def test_a_dozen_is_searched() -> None:
     """Twelve pieces that fill three phases exactly; the largest-first rule alone misses it."""
     sizes = [7.0, 6.0, 5.0, 5.0, 4.0, 4.0, 4.0, 3.0, 3.0, 3.0, 2.0, 2.0]
     assert len(sizes) == MOST_EXACT
     free = [Pieces(1, kva, None, ("A", "B", "C")) for kva in sizes]
-    assert rank_of(placed(free, place(free, [], WYE, 0.0)), WYE, 0.0) == (pytest.approx(16.0), pytest.approx(0.0, abs=1e-9))
+    assert rank_of(placed(free, place(free, [], WYE, 0.0)), WYE, 0.0) == (
+        pytest.approx(16.0),
+        pytest.approx(0.0, abs=1e-9),
+    )
 
 
 def test_the_case_that_largest_first_gets_wrong() -> None:
-    """R. L. Graham, Bounds on multiprocessing timing anomalies (1969): 5 5 4 4 3 3 3 on three machines, 11 against 9."""
-    free = [Pieces(2, 5.0, None, ("A", "B", "C")), Pieces(2, 4.0, None, ("A", "B", "C")), Pieces(3, 3.0, None, ("A", "B", "C"))]
+    """5 5 4 4 3 3 3 on three machines: 11 against 9 (R. L. Graham, Bounds on multiprocessing timing anomalies, 1969,
+    recalled).
+    """
+    free = [
+        Pieces(2, 5.0, None, ("A", "B", "C")),
+        Pieces(2, 4.0, None, ("A", "B", "C")),
+        Pieces(3, 3.0, None, ("A", "B", "C")),
+    ]
     assert rank_of(placed(free, place(free, [], WYE, 0.0)), WYE, 0.0)[0] == pytest.approx(9.0)
 
 
@@ -103,12 +112,19 @@ def test_the_case_that_largest_first_gets_wrong() -> None:
         max_size=60,
     )
 )
-def test_many_pieces_stay_within_four_thirds_of_the_bound(kinds: list[tuple[int, float, float | None]]) -> None:
+def test_many_pieces_stay_within_four_thirds_of_the_bound(
+    kinds: list[tuple[int, float, float | None]],
+) -> None:
     """The bound: a third of the vector sum, and the largest piece. 4/3: Graham's bound of largest first."""
     free = [Pieces(number, kva, lag_deg, ("A", "B", "C")) for number, kva, lag_deg in kinds]
     worst, _ = rank_of(placed(free, place(free, [], WYE, 0.0)), WYE, 0.0)
     known = sum(
-        (one.number * cmath.rect(one.kva, math.radians(one.lag_deg)) for one in free if one.lag_deg is not None), 0j
+        (
+            one.number * cmath.rect(one.kva, math.radians(one.lag_deg))
+            for one in free
+            if one.lag_deg is not None
+        ),
+        0j,
     )
     in_line = sum(one.number * one.kva for one in free if one.lag_deg is None)
     bound = max((abs(known) + in_line) / 3.0, *(one.kva for one in free))

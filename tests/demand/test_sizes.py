@@ -36,7 +36,9 @@ def test_kw_is_input_power(build: Any) -> None:
 
 
 def test_kw_of_a_shaft_takes_the_efficiency_too(build: Any) -> None:
-    assert sized(build, "208 3ph", "kw", 24.0, power_factor=0.8, shaft=True, efficiency=0.75).kva == pytest.approx(40.0)
+    assert sized(
+        build, "208 3ph", "kw", 24.0, power_factor=0.8, shaft=True, efficiency=0.75
+    ).kva == pytest.approx(40.0)
 
 
 def test_kw_without_power_factor_says_what_stands_in(build: Any) -> None:
@@ -85,7 +87,9 @@ def test_motors_by_their_table(
 @pytest.mark.parametrize(
     ("text", "plate_v", "hp"), [("480 3ph", 460, 600), ("400 3ph", 400, 20), ("240 1ph", 230, 15)]
 )
-def test_motors_outside_the_tables_go_by_shaft_power(build: Any, text: str, plate_v: float, hp: float) -> None:
+def test_motors_outside_the_tables_go_by_shaft_power(
+    build: Any, text: str, plate_v: float, hp: float
+) -> None:
     load = sized(build, text, "hp", hp, text, nameplate_v=plate_v, efficiency=0.9, power_factor=0.8)
     assert load.kva == pytest.approx(0.746 * hp / 0.72)
     assert load.table_current_a is None
@@ -112,7 +116,8 @@ def test_a_metered_maximum_takes_no_demand_factor(build: Any) -> None:
 def test_duty_counts_by_its_rms_and_keeps_the_on_value(build: Any) -> None:
     """Spot welder, 240 A while welding, 10 % duty: 115.2 kVA while on, 36.4 kVA by heat."""
     picture = build.picture(
-        [build.load("480 1ph", "current", 240.0, power_factor=0.5, kind="welder", duty_on_pct=10.0)], "480 1ph"
+        [build.load("480 1ph", "current", 240.0, power_factor=0.5, kind="welder", duty_on_pct=10.0)],
+        "480 1ph",
     )
     load = picture.loads[0]
     assert (load.on_kva, load.on_current_a) == (pytest.approx(115.2), 240.0)

@@ -65,7 +65,9 @@ def test_three_phase_current_hubert_3_7() -> None:
 
 def test_three_phase_kva_kosow_14_34() -> None:
     name = "yd-bank-kosow-14-34"
-    assert three_phase_kva(230, given(name, "load_line_current")) == pytest.approx(wanted(name, "load_kva"), rel=1e-6)
+    assert three_phase_kva(230, given(name, "load_line_current")) == pytest.approx(
+        wanted(name, "load_kva"), rel=1e-6
+    )
 
 
 def test_150_a_at_240_v_is_62_35_kva() -> None:
@@ -75,9 +77,15 @@ def test_150_a_at_240_v_is_62_35_kva() -> None:
 
 def test_290_hp() -> None:
     name = "hp-to-kva-290hp"
-    output_kw, factor, efficiency = given(name, "motor_output_used"), given(name, "pf"), given(name, "efficiency")
+    output_kw, factor, efficiency = (
+        given(name, "motor_output_used"),
+        given(name, "pf"),
+        given(name, "efficiency"),
+    )
     assert input_kva(output_kw, factor) == pytest.approx(wanted(name, "kva_ignoring_efficiency"), rel=1e-6)
-    assert shaft_kva(output_kw, efficiency, factor) == pytest.approx(wanted(name, "kva_with_efficiency"), rel=1e-6)
+    assert shaft_kva(output_kw, efficiency, factor) == pytest.approx(
+        wanted(name, "kva_with_efficiency"), rel=1e-6
+    )
     exact_kva = horsepower_kva(given(name, "motor"), efficiency, factor)
     assert exact_kva == pytest.approx(wanted(name, "x_exact_kva"), rel=1e-6)
     assert three_phase_current_a(480, 247) == pytest.approx(wanted(name, "fla_at_247_kva"), rel=1e-6)
@@ -180,7 +188,9 @@ def test_four_wire_load_masters_2_13(build: Any) -> None:
     book = TEXTBOOK["masters-example-2-13"]
     orders = book["phase_rms_by_order_a"]
     harmonics = tuple((order, float(amps)) for order, amps in orders.items() if order > 1)
-    load = build.load("208Y/120", "current", math.sqrt(sum(amps**2 for amps in orders.values())), harmonics=harmonics)
+    load = build.load(
+        "208Y/120", "current", math.sqrt(sum(amps**2 for amps in orders.values())), harmonics=harmonics
+    )
     picture = build.picture([load])
     assert picture.line_a == pytest.approx((book["phase_a"],) * 3, abs=0.05)
     assert picture.neutral_a == pytest.approx(book["neutral_a"], abs=0.05)

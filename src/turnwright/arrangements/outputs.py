@@ -30,7 +30,12 @@ def offers(system: VoltageSystem, load: CaseLoad) -> bool:
         >>> takes(wye, parse_system("120 1ph", where="example"), neutral=None)
         True
     """
-    return takes(system, load.system, load.neutral)
+    return takes(system, load.system, load.neutral) and _has_lines(system, load.lines)
+
+
+def _has_lines(system: VoltageSystem, lines: str | None) -> bool:
+    """A load fixed to the third line needs a system that has one."""
+    return lines is None or "C" not in lines or system.phases == 3
 
 
 def takes(system: VoltageSystem, wanted: VoltageSystem, neutral: bool | None) -> bool:

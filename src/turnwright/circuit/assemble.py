@@ -10,6 +10,8 @@ from turnwright.circuit.primitives import Bound, Coupled, Primitive, Single, pri
 from turnwright.errors import InputError
 
 UNKNOWN_LIMIT = 1200
+# volts or amperes that are surely nothing
+SMALLEST = 1e-100
 
 
 class Equations(NamedTuple):
@@ -135,8 +137,8 @@ def mismatch(system: Equations, x: Row) -> float:
     if not bound:
         return worst
     volts = [0j, *x]
-    largest_v = max(map(abs, volts[: 1 + at])) or 1.0
-    largest_a = max(map(abs, x[at:])) or 1.0
+    largest_v = max(SMALLEST, *map(abs, volts[: 1 + at]))
+    largest_a = max(SMALLEST, *map(abs, x[at:]))
     for element in bound:
         across = [volts[start] - volts[end] for start, end in element.ends]
         through = x[at : at + len(across)]

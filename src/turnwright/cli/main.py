@@ -11,6 +11,7 @@ from turnwright.cli.outcome import ANSWERED, BAD_INPUT, DEFECT, Outcome
 from turnwright.errors import TurnwrightError
 
 GARBAGE_THRESHOLD = 100_000
+"""New objects after which the interpreter looks for garbage."""
 _PLAINER = str.maketrans(
     {
         "≤": "<=", "≥": ">=", "×": "x", "·": "-", "–": "-", "—": "-", "−": "-", "…": "...", "√": "sqrt",

@@ -14,6 +14,7 @@ from turnwright.demand.neutral import neutral_current
 from turnwright.demand.phases import (
     Asked,
     Standing,
+    Term,
     Volts,
     line_terms,
     placements_of,
@@ -88,7 +89,7 @@ def _spread(
 ) -> Windings:
     """Return windings and lines by phasors."""
     work = account.work
-    terms = terms_of(standing, account, "kva", lambda load: load.running_kva)
+    terms = terms_of(standing, account, "kva", lambda one: one.load.running_kva)
     windings = {
         winding: work.calc(
             f"demand.phase[{winding}].kva",
@@ -99,12 +100,7 @@ def _spread(
         for winding in layout.own_deg
     }
     lines = tuple(
-        work.calc(
-            f"demand.line[{line}].current_a",
-            phasor_formulas.line_current_a,
-            growth_pct=asked.growth_pct,
-            **line_terms(terms, layout, line, volts),
-        )
+        _line_a(f"demand.line[{line}].current_a", terms, asked, layout, volts, line, account)
         for line in layout.lines
     )
     phases = tuple(max((windings[part] for part in parts), key=float) for parts in layout.phases.values())
@@ -121,24 +117,42 @@ def _design(
         inputs = {"kva": asked.code_kva, "line_v": volts.line_v, "phases": phases}
         return (work.calc("demand.design_a", design_current_a, **inputs),) * len(layout.lines)
 
-    terms = terms_of(
-        standing, account, "code_kva", lambda load: _weighted(load, asked, account), angles=False
-    )
     found = []
+    in_line, by_angle = _weighted_terms(asked, standing, account)
     for line in layout.lines:
         name = f"demand.design_line[{line}]"
-        named = line_terms(terms, layout, line, volts)
-        line_a = work.calc(
-            f"{name}.load_a", phasor_formulas.line_current_a, growth_pct=asked.growth_pct, **named
-        )
+        line_a = _line_a(f"{name}.load_a", in_line, asked, layout, volts, line, account)
+        if by_angle is not None:
+            angle_a = _line_a(f"{name}.by_angle_a", by_angle, asked, layout, volts, line, account)
+            inputs = {"in_line_a": line_a, "by_angle_a": angle_a}
+            line_a = work.calc(f"{name}.larger_a", phasor_formulas.larger_a, **inputs)
         largest_a = _largest_motor_a(layout, volts, standing, line, account)
-        inputs = {
-            "line_a": line_a,
-            "largest_motor_a": largest_a,
-            "motor_fraction": asked.tables.motor_conductor_allowance,
-        }
+        fraction = asked.tables.motor_conductor_allowance
+        inputs = {"line_a": line_a, "largest_motor_a": largest_a, "motor_fraction": fraction}
         found.append(work.calc(f"{name}.current_a", phasor_formulas.design_line_a, **inputs))
     return tuple(found)
+
+
+def _line_a(
+    name: str, terms: Sequence[Term], asked: Asked, layout: Layout, volts: Volts, line: str, account: Account
+) -> float:
+    named = line_terms(terms, layout, line, volts)
+    function = phasor_formulas.line_current_a
+    current_a: float = account.work.calc(name, function, growth_pct=asked.growth_pct, **named)
+    return current_a
+
+
+def _weighted_terms(
+    asked: Asked, standing: Sequence[Standing], account: Account
+) -> tuple[tuple[Term, ...], tuple[Term, ...] | None]:
+    """Return the loads with their factors, all at one angle, and each at its own where they have several."""
+    weighted = [_weighted(load, asked, account) for load in asked.loads]
+    in_line = terms_of(
+        standing, account, "code_one_angle_kva", lambda one: weighted[one.position], angles=False
+    )
+    if len({one.load.phase_angle_deg for one in standing}) == 1:
+        return in_line, None
+    return in_line, terms_of(standing, account, "code_kva", lambda one: weighted[one.position])
 
 
 def _weighted(load: LoadDemand, asked: Asked, account: Account) -> float:

@@ -9,7 +9,6 @@ from turnwright.demand import harmonic_formulas, phasor_formulas
 from turnwright.demand.account import Account
 from turnwright.demand.layouts import WYE, Layout
 from turnwright.demand.phases import Asked, Standing, Volts, neutral_terms, terms_of
-from turnwright.demand.spectra import LoadSpectrum
 from turnwright.demand.sum_formulas import total_kva
 
 
@@ -30,14 +29,13 @@ def neutral_current(
     loads at one angle; on three lines the orders 3, 9, 15, … add up and balanced others cancel.
     """
     work = account.work
-    spectrum_of = {load.index: one for load, one in zip(asked.loads, asked.spectra, strict=True)}
     there = [
         one for one in standing if any(layout.spots[spot].neutral and count for spot, count in one.spots)
     ]
-    fundamental_a = _fundamental(asked, layout, volts, there, spectrum_of, account)
+    fundamental_a = _fundamental(asked, layout, volts, there, account)
     named = {
-        f"h{order}": _order(order, asked, layout, volts, standing, there, spectrum_of, account)
-        for order in _orders(layout, standing, there, spectrum_of)
+        f"h{order}": _order(order, asked, layout, volts, standing, there, account)
+        for order in _orders(asked, layout, standing, there)
     }
     if named:
         harmonic_a = work.calc("demand.neutral_harmonic_a", harmonic_formulas.neutral_harmonic_a, **named)
@@ -54,13 +52,14 @@ def _fundamental(
     layout: Layout,
     volts: Volts,
     there: Sequence[Standing],
-    spectrum_of: dict[int, LoadSpectrum],
     account: Account,
 ) -> float:
     name, work = "demand.neutral_fundamental_a", account.work
     if not there:
         return work.note(name, 0.0, "A", "all loads are even on the lines", "computed")  # type: ignore[no-any-return]
-    terms = terms_of(there, account, "fundamental_kva", lambda load: spectrum_of[load.index].fundamental_kva)
+    terms = terms_of(
+        there, account, "fundamental_kva", lambda one: asked.spectra[one.position].fundamental_kva
+    )
     text = "angle of the sum of the loads whose angle is known"
     in_line = work.note("demand.in_line_deg", asked.in_line_deg, "deg", text, "computed")
     current_a: float = work.calc(
@@ -79,13 +78,10 @@ def _even_loads(layout: Layout, standing: Sequence[Standing]) -> list[Standing]:
 
 
 def _orders(
-    layout: Layout,
-    standing: Sequence[Standing],
-    there: Sequence[Standing],
-    spectrum_of: dict[int, LoadSpectrum],
+    asked: Asked, layout: Layout, standing: Sequence[Standing], there: Sequence[Standing]
 ) -> list[int]:
-    orders = {h for one in there for h in spectrum_of[one.load.index].orders}
-    even = {h for one in _even_loads(layout, standing) for h in spectrum_of[one.load.index].orders}
+    orders = {h for one in there for h in asked.spectra[one.position].orders}
+    even = {h for one in _even_loads(layout, standing) for h in asked.spectra[one.position].orders}
     return sorted(orders | {h for h in even if h % 3 == 0})
 
 
@@ -96,17 +92,18 @@ def _order(
     volts: Volts,
     standing: Sequence[Standing],
     there: Sequence[Standing],
-    spectrum_of: dict[int, LoadSpectrum],
     account: Account,
 ) -> float:
     """Return one order of the neutral current with growth [A]."""
     work, label = account.work, f"order[{order}]_kva"
-    rows = [one for one in there if order in spectrum_of[one.load.index].orders]
-    terms = terms_of(rows, account, label, lambda load: spectrum_of[load.index].orders[order], angles=False)
+    rows = [one for one in there if order in asked.spectra[one.position].orders]
+    terms = terms_of(
+        rows, account, label, lambda one: asked.spectra[one.position].orders[order], angles=False
+    )
     even = {
-        f"load[{one.load.index}].{label}": spectrum_of[one.load.index].orders[order]
+        f"load[{one.load.index}].{label}": asked.spectra[one.position].orders[order]
         for one in _even_loads(layout, standing)
-        if order % 3 == 0 and order in spectrum_of[one.load.index].orders
+        if order % 3 == 0 and order in asked.spectra[one.position].orders
     }
     even_kva = work.note(
         f"demand.even_{label}", 0.0, "kVA", "no three-phase load brings this order", "computed"

@@ -20,8 +20,9 @@ from turnwright.working import Ledger
 
 
 class Standing(NamedTuple):
-    """A load and how many of its pieces stand on each spot."""
+    """A load, its position among those that run, and how many of its pieces stand on each spot."""
 
+    position: int
     load: LoadDemand
     spots: tuple[tuple[str, int], ...]
 
@@ -92,7 +93,7 @@ def stand(
             zip(free, place(list(free.values()), _gathered(fixed), layout, in_line_deg), strict=True)
         )
     return tuple(
-        Standing(load, _taken(spots[position], counts.get(position), _whole(load.pieces)))
+        Standing(position, load, _taken(spots[position], counts.get(position), _whole(load.pieces)))
         for position, load in enumerate(loads)
     )
 
@@ -132,19 +133,19 @@ def terms_of(
     standing: Sequence[Standing],
     account: Account,
     label: str,
-    kva_of: Callable[[LoadDemand], float],
+    kva_of: Callable[[Standing], float],
     angles: bool = True,
 ) -> tuple[Term, ...]:
     """Return the load on each spot at each angle, without growth.
 
     label  : name of the quantity in the working: demand.at[A].<label>
-    kva_of : load -> kVA of all its pieces
+    kva_of : kVA of all pieces of a load
     angles : False takes every angle as not known
     """
     sums: dict[tuple[str, float | None], dict[str, float]] = {}
     lags: dict[float | None, float | None] = {None: None}
     for one in standing:
-        whole, pieces = kva_of(one.load), one.pieces
+        whole, pieces = kva_of(one), one.pieces
         lag_deg = one.load.phase_angle_deg if angles else None
         lags.setdefault(lag_deg, lag_deg)
         for spot, count in one.spots:

@@ -18,16 +18,20 @@ _SETTLED = 1e-12
 
 
 def _sums(terms: Mapping[str, float], order: int = 1) -> tuple[complex, complex]:
-    """Return the phasor sums of the terms whose angle is known, and of the others."""
+    """Return the phasor sums of the terms whose angle is known, and of the others, turned by one angle.
+
+    They are turned so that the first term is real: a single load keeps its size to the last digit.
+    """
     known = in_line = 0j
-    size = 0.0
+    size, first = 0.0, None
     for name, kva in terms.items():
         what, _, part = name.rpartition(".")
         if part not in ("kva", "in_line_kva"):
             continue
         magnitude = kva * terms[what + ".share"] / terms.get(what + ".line_v", 1.0)
         turn = order * terms[what + ".turn_deg"] - terms.get(what + ".lag_deg", 0.0)
-        phasor = cmath.rect(magnitude, math.radians(turn))
+        first = turn if first is None else first
+        phasor = cmath.rect(magnitude, math.radians(turn - first))
         size += magnitude
         if part == "kva":
             known += phasor
@@ -248,3 +252,18 @@ def largest(**sets: float) -> float:
         35.0
     """
     return max(sets.values())
+
+
+@formula("max(I)", "A")
+def larger_a(in_line_a: float, by_angle_a: float) -> float:
+    """Return the larger of two currents. [A]
+
+    in_line_a  : all loads at one angle [A]
+    by_angle_a : each load at its own angle, those of unknown angle in line [A]
+    Source: neither is always the larger where loads stand between lines
+
+    Example:
+        >>> larger_a(in_line_a=73.2, by_angle_a=75.6)
+        75.6
+    """
+    return max(in_line_a, by_angle_a)

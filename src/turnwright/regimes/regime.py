@@ -35,6 +35,7 @@ class Regime(Struct, frozen=True, kw_only=True):
     usual_rise_k  average winding rise of an ordinary unit
     sizes_kva   preferred ratings by number of phases, ascending
     systems     nominal voltage systems
+    locked_rotor  locked-rotor kVA per horsepower by code letter; None where plates have none
     rule_table  statement and clause of each rule that holds in this edition
     practice    numbers of the trade that no standard fixes, by key
     """
@@ -54,5 +55,6 @@ class Regime(Struct, frozen=True, kw_only=True):
     conductors: Callable[[RunNeed, Ledger], RunPlan]
     grounding: Callable[[GroundingNeed, Ledger], Grounding]
     law: Callable[[LawNeed, Ledger], Efficiency]
+    locked_rotor: EditionTable | None
     rules: tuple[Rule, ...]
     rule_table: EditionTable

@@ -8,13 +8,16 @@ from msgspec import Struct
 
 from turnwright.circuit import CurrentLoad, Solution, solve
 from turnwright.circuit.studies import Fault as FaultStudy
-from turnwright.circuit.studies import fault, infinite_bus_fault_a
+from turnwright.circuit.studies import fault, infinite_bus_fault_a, motor_start
+from turnwright.circuit.thevenin import thevenin
 from turnwright.model.case import Case
 from turnwright.model.result import Fault, Voltage
 from turnwright.model.unit import Impedance, Unit
+from turnwright.regimes import Regime
 from turnwright.selection.currents import full_load
 from turnwright.selection.network import EARTH, LINE_NODES, NEUTRAL, SUPPLY_NODES, load_elements, network_of
 from turnwright.selection.screen import Sized
+from turnwright.selection.starting import hardest_start
 from turnwright.working import Ledger, formula
 
 
@@ -111,7 +114,7 @@ def _lowest_v(solution: Solution, sized: Sized) -> float:
     return min(abs(solution.voltage_v(a, b)) for a, b in pairs)
 
 
-def voltage_of(case: Case, sized: Sized, flow: LoadFlow, work: Ledger) -> Voltage:
+def voltage_of(case: Case, sized: Sized, flow: LoadFlow, regime: Regime, work: Ledger) -> Voltage:
     """Return no-load and loaded volts of the secondary and the regulation; duty loads while they are on."""
     picture = sized.picture
     if picture.on_kva > picture.kva_with_growth * (1 + 1e-9):
@@ -123,8 +126,41 @@ def voltage_of(case: Case, sized: Sized, flow: LoadFlow, work: Ledger) -> Voltag
         secondary_no_load_v=flow.no_load_v,
         secondary_full_load_v=flow.secondary_v,
         regulation_pct=regulation,
-        start_dip_pct=None,
+        start_dip_pct=_start_dip_pct(case, sized, regime, work),
     )
+
+
+def _start_dip_pct(case: Case, sized: Sized, regime: Regime, work: Ledger) -> float | None:
+    """The dip at the secondary when the hardest motor starts alone, its locked rotor in line with the impedances.
+
+    An unknown supply counts as a weak one.
+    """
+    start = hardest_start(case, sized.picture, regime, work)
+    if start is None:
+        return None
+    unit, proposal, supply = sized.unit, sized.proposal, case.supply
+    fault_a = supply.fault_current_low_a
+    if fault_a is None:
+        weak = regime.practice.row(key="weak_source_multiple").number("value")
+        fault_a = full_load(supply.system.phases or 3)(kva=unit.kva * weak, voltage_v=supply.line_v)
+    network = network_of(case, proposal, unit.kva, unit.for_drop, fault_a)
+    nodes = tuple(LINE_NODES.values())[: 3 if proposal.phases == 3 else 2]
+    seen = thevenin(network, nodes[0], nodes[1])[1]
+    found = motor_start(
+        network,
+        nodes,
+        float(start.kva),
+        min(seen.real / abs(seen), 1.0),
+        float(proposal.output.line_v),
+        supply_nodes=SUPPLY_NODES[: supply.system.phases or 3]
+        if supply.system.phases == 3
+        else SUPPLY_NODES[:2],
+    )
+    says = "solved circuit: locked rotor of the largest motor at the secondary"
+    noted: float = work.note(
+        "voltage.start_dip_pct", found.dip_pct, "%", says, "computed", start_kva=start.kva
+    )
+    return noted
 
 
 def faults_of(case: Case, sized: Sized, motor_multiple: float, work: Ledger) -> Fault:

@@ -62,7 +62,7 @@ def evaluate(case: Case, sized: Sized, regime: Regime, work: Ledger) -> Evaluati
         conductors=Conductors(primary=_run(primary), secondary=_run(secondary), neutral=_run(neutral)),
         grounding=_grounding(case, sized, protection, primary, secondary, regime, work),
         fault=fault,
-        voltage=voltage_of(case, sized, flow, work),
+        voltage=voltage_of(case, sized, flow, regime, work),
         efficiency=_law(case, sized, regime, work),
     )
     facts = Facts(case=case, proposal=sized.proposal, unit=sized.unit, picture=sized.picture, blocks=blocks)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from math import sqrt
+from math import inf, sqrt
 
 from msgspec import Struct
 
 from turnwright.arrangements import Proposal
 from turnwright.demand import LoadPicture
-from turnwright.model.case import Case
+from turnwright.model.case import Case, CaseSupply
 from turnwright.model.unit import Unit
+from turnwright.regimes import Regime
+from turnwright.selection.starting import hardest_start
 from turnwright.working import Ledger, formula
 
 SAME = 1e-9
@@ -60,20 +62,27 @@ def drop_kva(
     return on_kva * (resistance_pct * power_factor + reactance_pct * sine) / limit_pct
 
 
-@formula("S_start · Z · (1 / dip − 1)", "kVA")
-def dip_kva(start_kva: float, impedance_pct: float, limit_pct: float) -> float:
-    """Return the rated power at which a motor's start dips the bus no more than a limit, stiff supply. [kVA]
+@formula("Z / (d / ((1 − d) · S_start) − 1 / S_source)", "kVA")
+def dip_kva(start_kva: float, impedance_pct: float, limit_pct: float, source_kva: float) -> float:
+    """Return the rated power at which a motor's start dips the bus no more than a limit. [kVA]
+
+    Infinite where the source alone dips more than that.
 
     start_kva     : kVA drawn at the first moment, at rated volts [kVA]
     impedance_pct : impedance of the unit on its rating [%]
-    limit_pct     : largest dip [%]
-    Source: voltage divider of the locked rotor and the transformer, magnitudes in line
+    limit_pct     : largest dip d [%]
+    source_kva    : short-circuit power of the supply [kVA]
+    Source: voltage divider of the locked rotor with transformer and source, magnitudes in line
 
     Example:
-        >>> round(dip_kva(90.0, 4.5, 10.0), 1)
-        36.5
+        >>> round(dip_kva(90.0, 4.5, 10.0, float("inf")), 2)
+        36.45
+        >>> dip_kva(90.0, 4.5, 10.0, 500.0)
+        inf
     """
-    return start_kva * impedance_pct / 100 * (100 / limit_pct - 1)
+    dip = limit_pct / 100
+    left = dip / ((1 - dip) * start_kva) - 1 / source_kva
+    return impedance_pct / 100 / left if left > 0 else inf
 
 
 def windings(proposal: Proposal) -> int:
@@ -82,7 +91,13 @@ def windings(proposal: Proposal) -> int:
 
 
 def needs_of(
-    case: Case, proposal: Proposal, picture: LoadPicture, unit: Unit, derating: float, work: Ledger
+    case: Case,
+    proposal: Proposal,
+    picture: LoadPicture,
+    unit: Unit,
+    derating: float,
+    regime: Regime,
+    work: Ledger,
 ) -> tuple[Need, ...]:
     """Return every reason for a size, for a unit of this impedance."""
     kva = work.calc(
@@ -95,6 +110,7 @@ def needs_of(
     )
     needs = [Need(basis="heat", kva=kva, why="load with growth and the largest motor's allowance")]
     needs += _drop_needs(case, picture, unit, work)
+    needs += _dip_needs(case, picture, unit, regime, work)
     return tuple(needs)
 
 
@@ -117,3 +133,28 @@ def _drop_needs(case: Case, picture: LoadPicture, unit: Unit, work: Ledger) -> l
         limit_pct=limit_pct,
     )
     return [Need(basis="drop", kva=kva, why=f"voltage drop within {limit_pct:g} %")]
+
+
+def _dip_needs(case: Case, picture: LoadPicture, unit: Unit, regime: Regime, work: Ledger) -> list[Need]:
+    limits = [load.start_dip_limit_pct for load in case.loads if load.start_dip_limit_pct is not None]
+    start = hardest_start(case, picture, regime, work) if limits else None
+    if start is None:
+        return []
+    limit_pct = min(limits)
+    kva = work.calc(
+        "demand.need[dip].kva",
+        dip_kva,
+        start_kva=start.kva,
+        impedance_pct=unit.for_drop.magnitude_pct,
+        limit_pct=limit_pct,
+        source_kva=source_kva(case.supply),
+    )
+    return [Need(basis="dip", kva=kva, why=f"a motor's start within a dip of {limit_pct:g} %")]
+
+
+def source_kva(supply: CaseSupply) -> float:
+    """Return the short-circuit power of the supply, low end; infinite where nothing is known. [kVA]"""
+    fault_a = supply.fault_current_low_a
+    if fault_a is None:
+        return inf
+    return fault_a * supply.line_v * (sqrt(3) if supply.system.phases == 3 else 1.0) / 1000

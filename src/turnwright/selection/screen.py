@@ -69,7 +69,7 @@ def size_up(
 ) -> Sized:
     """Return one size of a proposal with its needs and its loading."""
     unit = candidate(proposal, kva, case, regime, case.choices.k_rating or ORDINARY_K)
-    needs = needs_of(case, proposal, picture, unit, derating, work)
+    needs = needs_of(case, proposal, picture, unit, derating, regime, work)
     loading = work.calc(
         "demand.loading_pct",
         loading_pct,

@@ -47,11 +47,20 @@ def test_primary_conductors_by_240_4_b(device_a, size, sets):
 
 @pytest.mark.parametrize(
     ("device_a", "size", "sets"),
-    [(70, "4 AWG", 1), (80, "4 AWG", 1), (100, "3 AWG", 1), (200, "3/0 AWG", 1), (250, "250 kcmil", 1), (1000, "400 kcmil", 3)],
+    [
+        (70, "4 AWG", 1),
+        (80, "4 AWG", 1),
+        (100, "3 AWG", 1),
+        (200, "3/0 AWG", 1),
+        (250, "250 kcmil", 1),
+        (1000, "400 kcmil", 3),
+    ],
 )
 def test_secondary_conductors_without_next_size_up(device_a, size, sets):
     """NEC 240.21(C): the ampacity is not below the device they end in; sizes by hand from Table 310.16."""
-    need = replace(PLAIN, side="secondary", next_size_up=False, device_a=float(device_a), load_a=1.0, design_a=1.0)
+    need = replace(
+        PLAIN, side="secondary", next_size_up=False, device_a=float(device_a), load_a=1.0, design_a=1.0
+    )
     plan = CONDUCTORS(need, CLOSED)
     assert (plan.size, plan.sets) == (size, sets)
     assert plan.ampacity_a >= device_a
@@ -69,7 +78,13 @@ def test_drop_with_table_9_effective_impedance(example):
     case = example("vd-1awg-table9")["recomputed"]
     row = CONDUCTORS.impedances.row(size="1 AWG")
     drop = voltage_drop_pct(
-        100.0, row.number("r_cu_aluminum_ohm_per_kft"), row.number("x_pvc_aluminum_ohm_per_kft"), 0.85, 150.0, 240.0, 3**0.5
+        100.0,
+        row.number("r_cu_aluminum_ohm_per_kft"),
+        row.number("x_pvc_aluminum_ohm_per_kft"),
+        0.85,
+        150.0,
+        240.0,
+        3**0.5,
     )
     assert drop == pytest.approx(case["drop_percent"]["value"], rel=0.04)  # 0.16 is rounded to two figures
 
@@ -80,7 +95,15 @@ def test_disputed_claim_of_the_ratio_rule_is_not_followed(example):
     case = example("nec-ratio-protection-9892")
     assert case["status"] == "disputed"
     before_a = 100.0 * 480 / 208
-    need = replace(PLAIN, side="secondary", next_size_up=False, before_a=before_a, device_a=15.0, load_a=1.0, design_a=1.0)
+    need = replace(
+        PLAIN,
+        side="secondary",
+        next_size_up=False,
+        before_a=before_a,
+        device_a=15.0,
+        load_a=1.0,
+        design_a=1.0,
+    )
     assert CONDUCTORS(need, CLOSED).ampacity_a >= before_a / 3
     near = CONDUCTORS(replace(need, length_m=2.0), CLOSED)
     assert before_a / 10 <= near.ampacity_a < before_a / 3
@@ -108,7 +131,15 @@ AMPS = st.floats(min_value=1, max_value=1500)
 
 @given(device=AMPS, load=AMPS, ambient=st.floats(0, 60), counted=st.integers(3, 9), up=st.booleans())
 def test_conductors_carry_load_and_device(device, load, ambient, counted, up):
-    need = replace(PLAIN, device_a=device, load_a=load, design_a=load, ambient_c=ambient, counted=counted, next_size_up=up)
+    need = replace(
+        PLAIN,
+        device_a=device,
+        load_a=load,
+        design_a=load,
+        ambient_c=ambient,
+        counted=counted,
+        next_size_up=up,
+    )
     plan = CONDUCTORS(need, CLOSED)
     if plan.sets == 0:
         return
@@ -122,4 +153,8 @@ def test_more_load_never_takes_a_smaller_conductor(load, more):
     small = CONDUCTORS(replace(PLAIN, device_a=load, load_a=load, design_a=load), CLOSED)
     large = CONDUCTORS(replace(PLAIN, device_a=load * more, load_a=load * more, design_a=load * more), CLOSED)
     assert large.sets == 0 or large.total_cmil >= small.total_cmil * 0.7 or large.sets > small.sets
-    assert large.sets == 0 or large.ampacity_a >= small.ampacity_a * (1 - 1e-9) or large.ampacity_a >= load * more
+    assert (
+        large.sets == 0
+        or large.ampacity_a >= small.ampacity_a * (1 - 1e-9)
+        or large.ampacity_a >= load * more
+    )

@@ -47,10 +47,14 @@ def test_25_kva_single_phase_percentages(example):
     case = example("nec450-25kva-1ph-52a")["recomputed"]
     ledger = Ledger()
     DEVICES(need(case["primary_current"]["value"], 104.2), ledger)
-    limits = {name: ledger.steps[f"protection.{name}.percent_a"].value for name in
-              ("primary_only_max_a", "primary_with_secondary_max_a")}
+    limits = {
+        name: ledger.steps[f"protection.{name}.percent_a"].value
+        for name in ("primary_only_max_a", "primary_with_secondary_max_a")
+    }
     assert limits["primary_only_max_a"] == pytest.approx(case["x_limit_125_percent"]["value"], rel=1e-6)
-    assert limits["primary_with_secondary_max_a"] == pytest.approx(case["x_limit_250_percent"]["value"], rel=1e-6)
+    assert limits["primary_with_secondary_max_a"] == pytest.approx(
+        case["x_limit_250_percent"]["value"], rel=1e-6
+    )
 
 
 def test_200_kva_picks_are_those_the_quiz_offers(example):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 from typing import Any
 
 from turnwright.cli.text.layout import bare, clean, fixed
@@ -93,6 +94,22 @@ def system_words(text: str) -> str:
 def fact(job: Mapping[str, Any], key: str) -> str | None:
     """Return what a job says of one key, or None when it is not among its facts."""
     return next((str(one["value"]) for one in job.get("facts") or () if one["key"] == key), None)
+
+
+def taps_words(taps: Sequence[str]) -> str:
+    """Return taps: the ends and the step where they are evenly spaced, else all of them.
+
+    Example:
+        >>> taps_words(("+5 %", "+2.5 %", "0 %", "-2.5 %")), taps_words(("+5 %", "two below"))
+        ('taps +5 % to -2.5 % by 2.5 %', 'taps +5 %, two below')
+    """
+    try:
+        steps = {round(float(a.rstrip(" %")) - float(b.rstrip(" %")), 6) for a, b in pairwise(taps)}
+    except ValueError:  # written in another way
+        steps = set()
+    if len(taps) > 2 and len(steps) == 1:
+        return f"taps {taps[0]} to {taps[-1]} by {bare(abs(steps.pop()))} %"
+    return f"taps {', '.join(taps)}" if taps else ""
 
 
 def code_edition(job: Mapping[str, Any]) -> str:
@@ -204,7 +221,11 @@ def key_words(key: str) -> str:
     """
     words = re.sub(r"\[(\d+)\]", lambda found: f" {int(found[1]) + 1}", key)
     head, _, rest = words.partition(".")
-    return (words if head.startswith("load ") or not rest else rest).replace(".", " ").replace("_", " ")
+    return _plain(words if head.startswith("load ") or not rest else rest)
+
+
+def _plain(key: str) -> str:
+    return "X/R" if key == "x_over_r" else key.replace(".", " ").replace("_", " ")
 
 
 def facts_words(facts: Iterable[Mapping[str, Any]]) -> list[str]:
@@ -218,7 +239,7 @@ def facts_words(facts: Iterable[Mapping[str, Any]]) -> list[str]:
     loads: dict[tuple[str, str], list[str]] = {}
     for one in facts:
         found = re.fullmatch(r"load\[(\d+)\]\.(.+)", one["key"])
-        words = found[2].replace(".", " ").replace("_", " ") if found else key_words(one["key"])
+        words = _plain(found[2]) if found else key_words(one["key"])
         loads.setdefault((words, shown(one["value"])), []).extend([str(int(found[1]) + 1)] if found else [])
     return [f"{_loads(numbers)}{words} {value}" for (words, value), numbers in loads.items()]
 

@@ -108,7 +108,7 @@ def _facts_below(blocks: Blocks) -> list[tuple[str, str]]:
     unit = (
         _size(pick.frequency_hz, " Hz"),
         _size(pick.impedance_pct, " %", "impedance "),
-        f"taps {', '.join(pick.taps)}" if pick.taps else "",
+        phrases.taps_words(pick.taps),
         _size(pick.sound_limit_db, " dB", "at most "),
         _rounded(pick.heat_w, 0, "up", " W", "heat "),
         _rounded(pick.mass_kg, 0, "up", " kg"),

@@ -60,6 +60,7 @@ def regime(edition: str) -> Regime:
         conductors=Conductors(edition),
         grounding=GroundingSizes(edition),
         law=EfficiencyLaw(),
+        locked_rotor=load("nec_430_7b").at(edition),
         rules=RULES,
         rule_table=load("us_rules").at(edition),
     )

@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import date as Day
+from datetime import timedelta
+
+from msgspec.structs import replace
+
 from turnwright.model.result import Efficiency
 from turnwright.reference import EditionTable, load
 from turnwright.regimes.procedures import LawNeed
@@ -44,6 +49,22 @@ def loss_ceiling_w(kva: float, load_pct: float, efficiency_pct: float) -> float:
     return load_pct / 100 * kva * 1000 * (100 / efficiency_pct - 1)
 
 
+def last_day(date: str) -> str:
+    """Return the last day that a year or a month may mean: a stricter level may begin within it.
+
+    Example:
+        >>> last_day("2029-04"), last_day("2011"), last_day("2027-05-01")
+        ('2029-04-30', '2011-12-31', '2027-05-01')
+    """
+    year, *rest = date.split("-")
+    if not rest:
+        return f"{year}-12-31"
+    if len(rest) == 1:
+        next_month = Day(int(year), int(rest[0]), 28) + timedelta(days=4)
+        return (next_month.replace(day=1) - timedelta(days=1)).isoformat()
+    return date
+
+
 class EfficiencyLaw:
     """The procedure: `EfficiencyLaw()(need, work)`. Which level holds depends on the date of manufacture."""
 
@@ -53,7 +74,8 @@ class EfficiencyLaw:
 
     def __call__(self, need: LawNeed, work: Ledger) -> Efficiency:
         """Return the least efficiency of the unit and what it may lose at the test load."""
-        if not self._in_scope(need):
+        need = replace(need, manufactured=last_day(need.manufactured))
+        if need.manufactured < self.levels.editions[0] or not self._in_scope(need):
             return NOTHING
         table = self.levels.at(need.manufactured).where(phases=need.phases)
         ratings = table.column("kva")
