@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from turnwright.version import __version__
 
 if TYPE_CHECKING:
+    from turnwright.documents.offer import vet_offer
     from turnwright.errors import InputError, MissingExtra, TableError, TurnwrightError, UnknownKey
     from turnwright.intake import (
         job_from_mapping,
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from turnwright.model.job import Job, Nameplate
     from turnwright.model.result import Finding, Question, Result
     from turnwright.narrow import select
+    from turnwright.vetting import Vetting, load_stock, load_stock_list, vet, vet_stock
 
 __all__ = [
     "Finding",
@@ -39,17 +41,24 @@ __all__ = [
     "TableError",
     "TurnwrightError",
     "UnknownKey",
+    "Vetting",
     "__version__",
     "job_from_mapping",
     "load_job",
+    "load_stock",
+    "load_stock_list",
     "load_unit",
     "read_job",
     "read_unit",
     "select",
     "unit_from_mapping",
+    "vet",
+    "vet_offer",
+    "vet_stock",
 ]
 
 _HOMES = {
+    "turnwright.documents.offer": ("vet_offer",),
     "turnwright.errors": ("InputError", "MissingExtra", "TableError", "TurnwrightError", "UnknownKey"),
     "turnwright.intake": (
         "job_from_mapping",
@@ -62,6 +71,7 @@ _HOMES = {
     "turnwright.model.job": ("Job", "Nameplate"),
     "turnwright.model.result": ("Finding", "Question", "Result"),
     "turnwright.narrow": ("select",),
+    "turnwright.vetting": ("Vetting", "load_stock", "load_stock_list", "vet", "vet_stock"),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 

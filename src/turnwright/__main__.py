@@ -4,4 +4,5 @@ import sys
 
 from turnwright.cli.main import main
 
-sys.exit(main())
+if __name__ == "__main__":  # a worker process imports this file too
+    sys.exit(main())

@@ -9,7 +9,6 @@
     └── MissingExtra      (ImportError)  a part that is not installed
 """
 
-import difflib
 from collections.abc import Iterable
 
 
@@ -59,5 +58,7 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
         >>> nearest("curent", ["current", "kva"])
         'current'
     """
-    found = difflib.get_close_matches(word, list(known), n=1, cutoff=0.6)
+    from difflib import get_close_matches  # slow to import, and a good answer does not need it
+
+    found = get_close_matches(word, list(known), n=1, cutoff=0.6)
     return found[0] if found else None

@@ -69,6 +69,7 @@ class Builder:
             "size": number(f"load[{index}].{by}", size),
             "quantity": 1.0,
             "demand_factor": 1.0,
+            "demand_rule": None,
             "efficiency": 1.0,
             "continuous": True,
             "kind": "general",
@@ -77,7 +78,7 @@ class Builder:
         }
         absent = dict.fromkeys(CaseLoad.__struct_fields__)
         flags = dict.fromkeys(("shaft", "grounded_wye", "feeds_back", "own_unit", "measured_demand"), False)
-        known = absent | flags | given | facts
+        known: dict[str, Any] = {**absent, **flags, **given, **facts}
         for key in (
             "quantity",
             "demand_factor",
@@ -86,7 +87,7 @@ class Builder:
             "duty_on_pct",
             "largest_motor_hp",
         ):
-            if type(known[key]) in (int, float):
+            if key in facts and type(known[key]) in (int, float):
                 known[key] = number(f"load[{index}].{key}", known[key])
         return CaseLoad(**known)
 

@@ -35,7 +35,7 @@ def jobs(draw: st.DrawFn, most: int = 4) -> tuple[str, list[tuple[str, float, di
         ),
     )
     rows = draw(st.lists(row, min_size=1, max_size=most))
-    while len(rows) > 1 and sum(facts["quantity"] for _, _, facts in rows) > 8:
+    while len(rows) > 1 and sum(float(facts["quantity"] or 0) for _, _, facts in rows) > 8:
         rows.pop()
     return secondary, rows
 

@@ -50,6 +50,15 @@ def test_phases_that_nobody_said(build: Any) -> None:
     assert refusal(build, [build.load("480 3ph", "kva", 2.0)], "480").code == "DEM-05"
 
 
+def test_two_loads_of_one_index_would_hide_each_other(build: Any) -> None:
+    assert (
+        refusal(
+            build, [build.load("208 3ph", "kva", 2.0), build.load("208 3ph", "kva", 3.0)], "208Y/120"
+        ).code
+        == "DEM-07"
+    )
+
+
 @pytest.mark.parametrize("growth_pct", [math.nan, math.inf, -1.0])
 def test_growth_that_is_none(build: Any, growth_pct: float) -> None:
     case = build.case([build.load("208 3ph", "kva", 2.0)])

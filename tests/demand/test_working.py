@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from turnwright.demand.account import MOST_LISTED
-from turnwright.working import CLOSED, Ledger, step_of
+from turnwright.working import CLOSED, Ledger, Step, step_of
 
 
 def mixed(build: Any) -> list[Any]:
@@ -30,6 +30,13 @@ def mixed(build: Any) -> list[Any]:
     ]
 
 
+def named(value: object) -> Step:
+    """Return the step behind a value, which must have one."""
+    step = step_of(value)
+    assert step is not None
+    return step
+
+
 NUMBERS = {
     "kva": "demand.kva",
     "kva_with_growth": "demand.kva_with_growth",
@@ -40,7 +47,6 @@ NUMBERS = {
     "neutral_a": "demand.neutral_a",
     "code_kva": "demand.code_kva",
 }
-LISTS = {"208Y/120": slice(None), "240 delta": slice(0, 0), "120/240 1ph": slice(0, 0)}
 
 
 @pytest.mark.parametrize("chosen", [slice(None), slice(0, 4), slice(0, 1), slice(1, 3)])
@@ -65,7 +71,7 @@ def test_steps_are_computed_again_from_their_inputs(build: Any) -> None:
     import turnwright.demand.sum_formulas as sums
     from turnwright.working import formula_of
 
-    functions = {}
+    functions: dict[str, list[Any]] = {}
     for module in (loads, sums, phasors, harmonics):
         for function in vars(module).values():
             if callable(function) and hasattr(function, "formula") and function.__module__ == module.__name__:
@@ -95,20 +101,14 @@ def test_a_closed_ledger_gives_the_same_numbers(build: Any) -> None:
 def test_results_carry_their_steps(build: Any) -> None:
     picture = build.picture(mixed(build), growth_pct=10.0, work=Ledger())
     for field, name in NUMBERS.items():
-        step = step_of(getattr(picture, field))
-        assert step is not None
-        assert step.name == name
-    assert [step_of(value).name for value in picture.loads[0:1] and (picture.loads[0].kva,)] == [
-        "load[0].kva"
-    ]
+        assert named(getattr(picture, field)).name == name
+    assert named(picture.loads[0].kva).name == "load[0].kva"
 
 
 def test_a_motor_current_names_its_table(build: Any) -> None:
     ledger = Ledger()
     build.picture([build.load("240 3ph", "hp", 15.0, nameplate_v=230.0)], "240 delta", work=ledger)
-    cell = step_of(ledger.steps["load[0].kva"].inputs["current_a"])
-    assert cell is not None
-    assert "430.250" in cell.source
+    assert "430.250" in named(ledger.steps["load[0].kva"].inputs["current_a"]).source
 
 
 def test_the_allowance_for_the_largest_motor_is_a_step_of_its_own(build: Any) -> None:
@@ -118,7 +118,7 @@ def test_the_allowance_for_the_largest_motor_is_a_step_of_its_own(build: Any) ->
     )
     step = ledger.steps["demand.motor_allowance_kva"]
     assert set(step.inputs) == {"largest_motor_kva", "fraction"}
-    assert step_of(step.inputs["fraction"]).known == "common practice"
+    assert named(step.inputs["fraction"]).known == "common practice"
     assert ledger.steps["demand.kva_heat"].inputs["motor_allowance_kva"] == step.value
 
 
@@ -138,7 +138,7 @@ def test_a_long_list_is_recorded_by_its_totals(build: Any, count: int) -> None:
     ledger = Ledger()
     picture = build.picture(loads, work=ledger)
     assert ("load[0].kva" in ledger.steps) == (count <= MOST_LISTED)
-    assert step_of(picture.kva).name == "demand.kva"
+    assert named(picture.kva).name == "demand.kva"
     if count > MOST_LISTED:
         assert len(ledger.steps) < 120
     for step in ledger.steps.values():

@@ -308,7 +308,7 @@ def test_another_regime_than_the_one_written_says_so(base: str, us: Defaults) ->
 
 
 def test_terminals_in_iec_have_no_column(base: str, us: Defaults) -> None:
-    found = case(base + "kva = 3", structs.replace(us, regime="iec"))
+    found = case(base + "kva = 3", structs.replace(us, regime="iec", unmarked_terminals=None))
     assert not [each for each in found.facts if each.key == "circuit.terminals"]
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from turnwright.circuit.layout import Layout
-from turnwright.circuit.linear import Row
+from turnwright.circuit.layout import EARTH_NUMBER, Layout
+from turnwright.circuit.linear import Matrix, Row
 from turnwright.circuit.primitives import Bound, Coupled, Primitive, Single, primitives
 from turnwright.errors import InputError
 
@@ -15,13 +15,13 @@ SMALLEST = 1e-100
 
 
 class Equations(NamedTuple):
-    """The assembled system. Unknowns: the nodes by their number less one, then the currents of `Bound`
+    """The assembled system. Unknowns: the nodes by their number, then the currents of `Bound`
     elements.
 
     owners  what each unknown and each equation belongs to: a node or a branch
     """
 
-    rows: list[Row]
+    rows: Matrix
     rhs: Row
     nodes: int
     elements: list[Primitive]
@@ -36,7 +36,7 @@ def equations(layout: Layout, harmonic: int, full: bool) -> Equations:
     """
     elements = list(primitives(layout, harmonic, full))
     nodes = len(layout.number) - 1
-    size = 1 + nodes + sum([len(e.ends) for e in elements if type(e) is Bound])
+    size = nodes + sum([len(e.ends) for e in elements if type(e) is Bound])
     if size > UNKNOWN_LIMIT:
         raise InputError(
             "CIR-06",
@@ -44,11 +44,11 @@ def equations(layout: Layout, harmonic: int, full: bool) -> Equations:
             f"{size} unknowns are more than the {UNKNOWN_LIMIT} that are solved.",
             "Split the network, or join impedances in parallel.",
         )
-    # earth keeps row and column 0 while the elements go in, and is dropped afterwards
-    rows = [[0j] * size for _ in range(size)]
-    rhs = [0j] * size
-    owners = [""] * size
-    at = 1 + nodes
+    # earth is number -1: its row is the last one of the list and its column the key -1, both dropped at the end
+    rows: Matrix = [{} for _ in range(size + 1)]
+    rhs = [0j] * (size + 1)
+    owners = [""] * (size + 1)
+    at = nodes
     for element in elements:
         if type(element) is Single:
             _add_single(element, rows, rhs)
@@ -61,57 +61,64 @@ def equations(layout: Layout, harmonic: int, full: bool) -> Equations:
     for part in layout.floating:
         tied = layout.number[part[0]]
         # the balance of currents at this node follows from that at the others of its part
-        rows[tied] = [0j] * size
-        rows[tied][tied] = 1 + 0j
+        rows[tied] = {tied: 1 + 0j}
         rhs[tied] = 0j
     for node, number in layout.number.items():
         owners[number] = node
-    return Equations([row[1:] for row in rows[1:]], rhs[1:], nodes, elements, owners[1:])
+    del rows[-1], rhs[-1], owners[-1]
+    for row in rows:
+        row.pop(EARTH_NUMBER, None)
+    return Equations(rows, rhs, nodes, elements, owners)
 
 
-def _add_single(element: Single, rows: list[Row], rhs: Row) -> None:
+def _add(row: dict[int, complex], column: int, entry: complex) -> None:
+    row[column] = row.get(column, 0j) + entry
+
+
+def _add_single(element: Single, rows: Matrix, rhs: Row) -> None:
     _, a, b, y, given, _ = element
     if y:
         into, out = rows[a], rows[b]
-        into[a] += y
-        into[b] -= y
-        out[a] -= y
-        out[b] += y
+        into[a] = into.get(a, 0j) + y
+        into[b] = into.get(b, 0j) - y
+        out[a] = out.get(a, 0j) - y
+        out[b] = out.get(b, 0j) + y
     if given:
         rhs[a] -= given
         rhs[b] += given
 
 
-def _add_coupled(element: Coupled, rows: list[Row], rhs: Row) -> None:
+def _add_coupled(element: Coupled, rows: Matrix, rhs: Row) -> None:
     _, ends, y, given, _ = element
     for (start, end), by, current in zip(ends, y, given, strict=True):
         into, out = rows[start], rows[end]
         for (a, b), entry in zip(ends, by, strict=True):
-            into[a] += entry
-            into[b] -= entry
-            out[a] -= entry
-            out[b] += entry
+            into[a] = into.get(a, 0j) + entry
+            into[b] = into.get(b, 0j) - entry
+            out[a] = out.get(a, 0j) - entry
+            out[b] = out.get(b, 0j) + entry
         if current:
             rhs[start] -= current
             rhs[end] += current
 
 
-def _add_bound(element: Bound, at: int, rows: list[Row], rhs: Row) -> None:
-    count = len(element.ends)
+def _add_bound(element: Bound, at: int, rows: Matrix, rhs: Row) -> None:
     for k, (start, end) in enumerate(element.ends):
-        rows[start][at + k] += 1.0
-        rows[end][at + k] -= 1.0
+        _add(rows[start], at + k, 1 + 0j)
+        _add(rows[end], at + k, -1 + 0j)
         row = rows[at + k]
         for (into, out), by in zip(element.ends, element.a[k], strict=True):
-            row[into] += by
-            row[out] -= by
-        row[at : at + count] = element.b[k]
+            _add(row, into, by)
+            _add(row, out, -by)
+        for m, entry in enumerate(element.b[k]):
+            if entry:
+                row[at + m] = entry
         rhs[at + k] = element.c[k]
 
 
 def currents(system: Equations, x: Row) -> dict[str, complex]:
     """Return the current of each branch, by name, A."""
-    volts = [0j, *x]
+    volts = [*x, 0j]
     at = system.nodes
     found: dict[str, complex] = {}
     for element in system.elements:
@@ -136,8 +143,8 @@ def mismatch(system: Equations, x: Row) -> float:
     bound = [element for element in system.elements if type(element) is Bound]
     if not bound:
         return worst
-    volts = [0j, *x]
-    largest_v = max(SMALLEST, *map(abs, volts[: 1 + at]))
+    volts = [*x, 0j]
+    largest_v = max(SMALLEST, *map(abs, volts[:at]))
     largest_a = max(SMALLEST, *map(abs, x[at:]))
     for element in bound:
         across = [volts[start] - volts[end] for start, end in element.ends]

@@ -1,9 +1,10 @@
 """Loads whose current depends on their own voltage: constant power, constant current.
 
-In the equations such a load is a small admittance y; what it draws beyond y V is an extra current found
-here. Seen from the loads the rest of the network is linear, V = E + Z ΔI, so Newton's method runs on as many
-unknowns as there are loads. The load is raised in steps from none, which keeps to the solution that has the
-higher voltage.
+In the equations such a load is a small admittance y; what it draws beyond y V is an extra current found here.
+Seen from the loads the rest of the network is linear, V = E + Z ΔI, so Newton's method runs on as many unknowns
+as there are loads. The loads are raised from none in steps, halved where one fails. A step counts only while the
+determinant of the Jacobian keeps the sign it has without load: past the most that can be carried, where the
+voltage is the lower of two, it has the other.
 """
 
 from __future__ import annotations
@@ -12,11 +13,11 @@ from cmath import exp
 from math import radians
 
 from turnwright.circuit.layout import Layout
-from turnwright.circuit.linear import Factors, Row, Singular, factorize
+from turnwright.circuit.linear import Factors, PlainFactors, Row, Singular, sparse
 from turnwright.circuit.network import EARTH, Load, Network, PowerLoad, Source1
 from turnwright.errors import InputError
 
-STEPS = ((0.5, 1.0), (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0))
+FIRST_STEP, LEAST_STEP = 0.5, 1e-4
 MOST_ITERATIONS = 25
 
 
@@ -38,23 +39,23 @@ def extra_currents(layout: Layout, rhs: Row, factors: Factors) -> tuple[dict[str
     loads = layout.network.loads
     base = factors.solve(rhs)
     unit = [factors.solve(draw([0j] * len(rhs), layout, load, 1 + 0j)) for load in loads]
-    volts_at_none = [_across(layout, load, base) for load in loads]
+    at_none = [_across(layout, load, base) for load in loads]
     z = [[_across(layout, load, x) for x in unit] for load in loads]
     stand_in = [stand_in_siemens(layout.network, load) for load in loads]
-    taken = 0
-    for steps in STEPS:
-        volts: Row | None = volts_at_none
-        for share in steps:
-            volts, used = _newton(loads, share, z, stand_in, volts_at_none, volts or volts_at_none)
-            taken += used
-            if volts is None:
-                break
-        if volts is not None:
-            return {
-                load.name: _target(load, 1.0, v) - y * v
-                for load, v, y in zip(loads, volts, stand_in, strict=True)
-            }, taken
-    weakest = min(range(len(loads)), key=lambda k: abs(volts_at_none[k]))
+    taken, share, step = 0, 0.0, FIRST_STEP
+    volts = at_none
+    while share < 1.0 and step >= LEAST_STEP:
+        goal = min(1.0, share + step)
+        next_volts, used = _newton(loads, goal, z, stand_in, at_none, volts)
+        taken += used
+        if next_volts is None:
+            step /= 2
+        else:
+            volts, share = next_volts, goal
+    if share == 1.0:
+        beyond = [_target(load, 1.0, v) - y * v for load, v, y in zip(loads, volts, stand_in, strict=True)]
+        return {load.name: current for load, current in zip(loads, beyond, strict=True)}, taken
+    weakest = min(range(len(loads)), key=lambda k: abs(at_none[k]))
     where = loads[weakest]
     raise InputError(
         "CIR-07",
@@ -68,15 +69,15 @@ def draw(rhs: Row, layout: Layout, load: Load, current: complex) -> Row:
     """Return the right-hand side with a current drawn at a load's terminals (changed in place)."""
     tied = {part[0] for part in layout.floating}
     if load.start != EARTH and load.start not in tied:
-        rhs[layout.number[load.start] - 1] -= current
+        rhs[layout.number[load.start]] -= current
     if load.end != EARTH and load.end not in tied:
-        rhs[layout.number[load.end] - 1] += current
+        rhs[layout.number[load.end]] += current
     return rhs
 
 
 def _across(layout: Layout, load: Load, x: Row) -> complex:
-    start, end = layout.number[load.start], layout.number[load.end]
-    return (x[start - 1] if start else 0j) - (x[end - 1] if end else 0j)
+    volts = [*x, 0j]
+    return volts[layout.number[load.start]] - volts[layout.number[load.end]]
 
 
 def _target(load: Load, share: float, volts: complex) -> complex:
@@ -110,10 +111,6 @@ def _newton(
             for v, e, row in zip(volts, at_none, z, strict=True)
         ]
         size = max(map(abs, miss))
-        # rounding may keep the last digit moving: stop where it no longer shrinks
-        if size <= goal or (size <= 1e3 * goal and size >= last):
-            return volts, step
-        last = size
         slopes = [_slopes(k, share, v) for k, v in zip(loads, volts, strict=True)]
         rows: list[Row] = []
         for i, row in enumerate(z):
@@ -122,8 +119,13 @@ def _newton(
             rows.append(own + [-a * c for a, (_, c) in zip(row, slopes, strict=True)])
         rows += [[a.conjugate() for a in row[count:] + row[:count]] for row in rows]
         try:
-            step_by = factorize(rows).solve([-m for m in miss] + [-m.conjugate() for m in miss])
+            factors = PlainFactors(sparse(rows))
         except Singular:
             return None, step
+        # rounding may keep the last digit moving: stop where it no longer shrinks
+        if size <= goal or (size <= 1e3 * goal and size >= last):
+            return (volts if factors.turn().real > 0 else None), step
+        last = size
+        step_by = factors.solve([-m for m in miss] + [-m.conjugate() for m in miss])
         volts = [v + d for v, d in zip(volts, step_by, strict=False)]
     return None, MOST_ITERATIONS

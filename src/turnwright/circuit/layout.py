@@ -10,12 +10,13 @@ from turnwright.circuit.network import EARTH, Core, Impedance, Network, Source, 
 from turnwright.errors import InputError
 
 NODE_LIMIT = 400
+EARTH_NUMBER = -1
 
 
 class Layout(NamedTuple):
-    """A checked network with its nodes numbered (earth is 0).
+    """A checked network with its nodes numbered.
 
-    number      node -> number
+    number      node -> number, from 0 up; earth is -1, one after the last when it indexes a list
     ends        branch -> its two nodes, sources reported out of the first one
     floating    parts that nothing ties to earth, each as its nodes
     open_nodes  nodes where only one branch ends
@@ -71,7 +72,8 @@ def lay_out(network: Network) -> Layout:
             loose.setdefault(parts[at], []).append(node)
     open_nodes = tuple([node for node, times in touched.items() if times == 1 and node != EARTH])
     sources = tuple([name for source in network.sources for name, *_ in _source_branches(source)])
-    return Layout(network, index, ends, tuple(map(tuple, loose.values())), open_nodes, sources)
+    numbers = {node: at - 1 for node, at in index.items()}
+    return Layout(network, numbers, ends, tuple(map(tuple, loose.values())), open_nodes, sources)
 
 
 def _numbered(network: Network, touched: dict[str, int]) -> dict[str, int]:

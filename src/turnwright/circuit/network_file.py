@@ -108,9 +108,8 @@ def _case(case: Any, where: str, path: str) -> Json:
     try:
         answer = _transient(inputs, given, path) if CORE_CURVE in inputs else _phasors(inputs, given, path)
     except InputError as refused:
-        raise InputError(
-            refused.code, f"{where}, case {case['id']}, {refused.where}", refused.what, refused.fix
-        ) from None
+        place = f"{where}, case {case['id']}, {refused.where}"
+        raise type(refused)(refused.code, place, refused.what, refused.fix) from None
     return {"id": case["id"], **answer}
 
 

@@ -14,8 +14,8 @@ from typing import Literal, NamedTuple
 
 from turnwright.circuit.assemble import Equations, currents, equations, mismatch
 from turnwright.circuit.iterate import draw, extra_currents
-from turnwright.circuit.layout import Layout, lay_out
-from turnwright.circuit.linear import Factors, Row, Singular, factorize, refined
+from turnwright.circuit.layout import EARTH_NUMBER, Layout, lay_out
+from turnwright.circuit.linear import Factors, Row, Singular, dense, factorize, refined
 from turnwright.circuit.network import EARTH, Network
 from turnwright.circuit.rank import Analysis, analyse, smallest
 from turnwright.circuit.solution import HarmonicSolution, Solution, Undetermined
@@ -117,7 +117,7 @@ class _FreeFactors:
         self.free: list[Row] = []
 
     def solve(self, rhs: Row) -> Row:
-        found: Analysis = analyse(self.system.rows, rhs)
+        found: Analysis = analyse(dense(self.system.rows), rhs)
         if found.contradictions:
             raise _contradiction(self.layout, [self.system.owners[at] for at in found.contradictions])
         self.free = found.free
@@ -153,7 +153,7 @@ def _solved(layout: Layout, harmonic: int, system: Equations, factors: Factors, 
 def _centred(layout: Layout, x: Row) -> Row:
     """Return x with each part without earth moved so that the mean of its nodes is 0 V."""
     for part in layout.floating:
-        numbers = [layout.number[node] - 1 for node in part]
+        numbers = [layout.number[node] for node in part]
         mean = sum([x[at] for at in numbers], 0j) / len(numbers)
         x = x[:]
         for at in numbers:
@@ -222,14 +222,14 @@ def _imbalance(layout: Layout, found: dict[str, complex]) -> float:
             current = -current
         sums[index[start]] += current
         sums[index[end]] -= current
-    sums[0] = 0j
+    sums[EARTH_NUMBER] = 0j
     return max(map(abs, sums)) / largest if largest else 0.0
 
 
 def _solution(layout: Layout, harmonic: int, answer: _Answer) -> Solution:
     return Solution(
         harmonic,
-        {node: answer.x[at - 1] for node, at in layout.number.items() if at},
+        {node: answer.x[at] for node, at in layout.number.items() if at != EARTH_NUMBER},
         answer.currents_a,
         layout.ends,
         layout.sources,

@@ -32,6 +32,16 @@ def thevenin(network: Network, node: str, other: str = EARTH) -> Port:
         >>> abs(port.voltage_v), port.z_ohm
         (240.0, (3+0j))
     """
+    refuse_loads(network)
+    voltage = solve(network).voltage_v(node, other)
+    probe = Injection("probe", other, node, 1, 1.0, 0.0)
+    while any(probe.name == each.name for each in network.impedances):
+        probe = Injection(probe.name + "'", other, node, 1, 1.0, 0.0)
+    return Port(voltage, solve(silent(network).with_(injections=[probe])).voltage_v(node, other))
+
+
+def refuse_loads(network: Network) -> None:
+    """Raise InputError CIR-13 for loads of constant power or current."""
     if network.loads:
         raise InputError(
             "CIR-13",
@@ -39,14 +49,13 @@ def thevenin(network: Network, node: str, other: str = EARTH) -> Port:
             "a load of constant power or current has no fixed impedance.",
             "Describe it as a constant impedance.",
         )
-    voltage = solve(network).voltage_v(node, other)
-    probe = Injection("probe", other, node, 1, 1.0, 0.0)
-    while any(probe.name == each.name for each in network.impedances):
-        probe = Injection(probe.name + "'", other, node, 1, 1.0, 0.0)
-    silent = Network(
+
+
+def silent(network: Network) -> Network:
+    """Return the network with its sources at 0 V and without drawn currents."""
+    return Network(
         network.frequency_hz, tuple(map(_silent, network.sources)), network.cores, network.impedances
     )
-    return Port(voltage, solve(silent.with_(injections=[probe])).voltage_v(node, other))
 
 
 def _silent(source: Source) -> Source:

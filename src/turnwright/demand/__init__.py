@@ -2,10 +2,11 @@
 
 from turnwright.demand.motors import MotorColumn, MotorRow, motor_row
 from turnwright.demand.picture import demand_of
-from turnwright.demand.records import DemandTables, LoadDemand, LoadPicture, Placement
+from turnwright.demand.records import CodeDemand, DemandTables, LoadDemand, LoadPicture, Placement
 from turnwright.demand.sum_formulas import design_current_a
 
 __all__ = [
+    "CodeDemand",
     "DemandTables",
     "LoadDemand",
     "LoadPicture",

@@ -7,7 +7,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from turnwright.working import CLOSED, Ledger, formula_of, step_of
+from turnwright.working import CLOSED, Known, Ledger, formula_of, step_of
 
 MOST_LISTED = 200
 """A longer load list is recorded by its totals: nobody reads the steps of ten thousand loads."""
@@ -44,6 +44,6 @@ class Account(Struct, frozen=True):
         return self.work.note(name, function(**terms), says.unit, text, "computed")
 
 
-def stated(work: Ledger, name: str, value: float, unit: str, source: str) -> Any:
-    """Return a given value with a step: its own, or one by this name."""
-    return value if step_of(value) else work.note(name, value, unit, source, "given")
+def stated(work: Ledger, name: str, value: float, unit: str, source: str, known: Known = "given") -> Any:
+    """Return a value of the case with a step: its own, or one by this name."""
+    return value if step_of(value) else work.note(name, value, unit, source, known)

@@ -149,6 +149,22 @@ def duty_code_kva(on_kva: float, multiplier: float) -> float:
     return on_kva * multiplier
 
 
+@formula("max(S_running, S_momentary · share)", "kVA")
+def momentary_code_kva(running_kva: float, momentary_kva: float, share: float) -> float:
+    """Return the load that conductors of a load with a momentary rating must carry. [kVA]
+
+    running_kva   : long-time load of all pieces [kVA]
+    momentary_kva : momentary load of all pieces [kVA]
+    share         : of the momentary load that counts [-]
+    Source: the share carries it
+
+    Example:
+        >>> momentary_code_kva(running_kva=20.0, momentary_kva=100.0, share=0.5)
+        50.0
+    """
+    return max(running_kva, momentary_kva * share)
+
+
 @formula("S · n · demand factor", "kVA")
 def running_kva(kva: float, quantity: float, demand_factor: float) -> float:
     """Return what all pieces of a load draw together. [kVA]

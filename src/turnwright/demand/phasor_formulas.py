@@ -193,14 +193,14 @@ def placed_kva(running_kva: float, pieces: float, all_pieces: float) -> float:
     return running_kva * pieces / all_pieces
 
 
-@formula("I_line + f · I_largest", "A", "NEC 430.24")
+@formula("I_line + f · I_largest", "A", "the share names its clause")
 def design_line_a(line_a: float, largest_motor_a: float, motor_fraction: float) -> float:
     """Return the current that a line conductor and its device must carry. [A]
 
     line_a          : current of the line, each load with its factor [A]
     largest_motor_a : current in this line of one piece of its largest motor [A]
     motor_fraction  : share of it that is added [-]
-    Source: NEC 430.24
+    Source: the code that the share comes from, as NEC 430.24
 
     Example:
         >>> design_line_a(line_a=99.2, largest_motor_a=42.0, motor_fraction=0.25)

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from turnwright.demand import sum_formulas as f
 from turnwright.demand.account import Account, stated
+from turnwright.demand.code_factors import by_code
 from turnwright.demand.code_loads import code_loads
 from turnwright.demand.layouts import layouts_of
 from turnwright.demand.loading import Loading, loading
@@ -42,18 +43,32 @@ def demand_of(case: Case, secondary: VoltageSystem, tables: DemandTables, work: 
     Raises:
         InputError: DEM-01 no loads, DEM-02 a three-phase load on a single-phase secondary, DEM-03 lines or a
             place that the secondary does not have, DEM-04 a number outside its domain, DEM-05 phases not known,
-            DEM-06 never_with names no other load.
+            DEM-06 never_with names no other load, DEM-07 two loads of one index.
+
+    Example:
+        >>> from turnwright.intake import case_of, read_job
+        >>> from turnwright.regimes.us import regime
+        >>> us = regime("2023")
+        >>> job = '[supply]\\nsystem = "480Y/277"\\n[[load]]\\nsystem = "208Y/120"\\nkva = "22 kVA"'
+        >>> case = case_of(read_job(job), us.defaults)
+        >>> picture = demand_of(case, case.loads[0].system, us.demand, Ledger())
+        >>> float(picture.kva), [round(a, 1) for a in picture.line_a]
+        (22.0, [61.1, 61.1, 61.1])
     """
     if not case.loads:
         fix = "Add a [[load]] with its system and one of current, kva, kw, hp."
         raise InputError("DEM-01", "load", "there is no load to choose a transformer for.", fix)
+    if len({load.index for load in case.loads}) < len(case.loads):
+        fix = "Number the loads of the case one by one."
+        raise InputError("DEM-07", "load", "two loads have the same index.", fix)
     if not 0.0 <= case.choices.growth_pct < math.inf:
         what = f"{case.choices.growth_pct} % is no growth."
         raise InputError("DEM-04", "choices.growth", what, "Give zero or more percent.")
     if work.is_open:
         tables = _with_steps(tables, work)
     account = Account.of(work, len(case.loads))
-    loads = tuple([sized(load, secondary, tables, account.single) for load in case.loads])
+    asked = by_code(case.loads, secondary, tables, account.single)
+    loads = tuple([sized(load, secondary, tables, account.single) for load in asked])
     growth_pct = stated(work, "choices.growth", case.choices.growth_pct, "%", "growth to allow for")
     volts = volts_of(secondary, work)
     sets, all_together = running_sets(case.loads)

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, TypeAlias
 
 from msgspec import Struct
+
+from turnwright.working import Ledger
 
 if TYPE_CHECKING:
     from turnwright.demand.motors import MotorColumn
 
 Place = Literal["three-phase", "three-wire", "line to neutral", "line to line"]
 Category = Literal["continuous", "noncontinuous", "motor", "measured"]
+
+
+CodeDemand: TypeAlias = Callable[[str, float, float, float, Ledger], float]
 
 
 class DemandTables(Struct, frozen=True, kw_only=True):
@@ -25,6 +30,9 @@ class DemandTables(Struct, frozen=True, kw_only=True):
                               metered value [-]
     default_power_factor      for power in kW or hp without a power factor [-]
     default_efficiency        of the largest motor inside a group, where no table has it [-]
+    code_demand               (rule, connected kVA, pieces, two largest kVA, ledger) -> demand factor of the code
+    momentary_share           of a momentary rating that counts for devices and conductors of imaging equipment;
+                              None: the long-time load alone counts [-]
     duty_multiplier           (kind, on-time in percent) -> multiplier on the on-value for devices and
                               conductors; None, or an answer of None: the rms value
     """
@@ -36,7 +44,9 @@ class DemandTables(Struct, frozen=True, kw_only=True):
     measured_demand_factor: float
     default_power_factor: float
     default_efficiency: float
+    code_demand: CodeDemand | None = None
     duty_multiplier: Callable[[str, float], float | None] | None = None
+    momentary_share: float | None = None
 
 
 class LoadDemand(Struct, frozen=True, kw_only=True):
@@ -44,6 +54,7 @@ class LoadDemand(Struct, frozen=True, kw_only=True):
 
     kva, current_a        one piece, rms over its duty cycle [kVA, A]
     on_kva, on_current_a  one piece while it is on [kVA, A]
+    peak_current_a        one piece in its momentary demand, where it has one, else while it is on [A]
     running_*             all pieces times the demand factor; currents added in line [kVA, A]
     code_running_kva      running kVA for devices and conductors [kVA]
     power_factor          None: the angle is not known. An assumed one sizes a load and earns no reduction
@@ -63,6 +74,7 @@ class LoadDemand(Struct, frozen=True, kw_only=True):
     current_a: float
     on_kva: float
     on_current_a: float
+    peak_current_a: float
     running_kva: float
     running_current_a: float
     running_on_kva: float
@@ -100,7 +112,7 @@ class LoadPicture(Struct, frozen=True, kw_only=True):
     kva_heat          with growth and the allowance for the largest motor [kVA]
     largest_motor     index of its load; None: no motor
     power_factor      of the part of `kva` whose angle is known; None: no angle is known
-    on_kva            with growth, duty loads at their on-value: what drops the voltage [kVA]
+    on_kva            with growth, duty loads at their on-value, momentary demands in full: what drops the voltage [kVA]
     phases, phase_kva windings (legs of a single-phase unit), and their load with growth [kVA]
     worst_phase_kva   the most loaded winding of a three-phase unit, twice the worse leg of a three-wire one, the
                       total of a two-wire one, with growth [kVA]

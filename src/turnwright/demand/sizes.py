@@ -6,6 +6,7 @@ import math
 from typing import NamedTuple
 
 from turnwright.demand import load_formulas as f
+from turnwright.demand.account import stated
 from turnwright.demand.layouts import place_of
 from turnwright.demand.motors import motor_row
 from turnwright.demand.records import Category, DemandTables, LoadDemand
@@ -24,7 +25,7 @@ DISTORTING_KINDS = frozenset(
 
 
 class _Piece(NamedTuple):
-    """One piece while it is on. `known_angle`: its power factor may reduce a sum."""
+    """One piece while it is on: kVA, current, the row of its motor table, and what stood in."""
 
     kva: float
     current_a: float
@@ -45,25 +46,35 @@ def sized(load: CaseLoad, secondary: VoltageSystem, tables: DemandTables, work: 
     if load.duty_on_pct is not None:
         kva = work.calc(f"{name}.rms_kva", f.rms_kva, on_kva=piece.kva, duty_on_pct=load.duty_on_pct)
         current_a = _current_a(load, kva, work, f"{name}.rms_current_a")
-    running_kva = _running(load, kva, work, f"{name}.running_kva")
-    running_on_kva = running_kva
-    if load.duty_on_pct is not None:
-        running_on_kva = _running(load, piece.kva, work, f"{name}.running_on_kva")
+    counts = _counts(load, work, name)
+    running_kva = _running(counts, kva, work, f"{name}.running_kva")
+    running_on_kva, peak_current_a = running_kva, piece.current_a
+    momentary_kva = load.momentary_kva
+    if momentary_kva is not None and momentary_kva > piece.kva:
+        running_on_kva = _running(counts, momentary_kva, work, f"{name}.running_on_kva")
+        peak_current_a = _current_a(load, momentary_kva, work, f"{name}.peak_current_a")
+    elif load.duty_on_pct is not None:
+        running_on_kva = _running(counts, piece.kva, work, f"{name}.running_on_kva")
     power_factor = _known_power_factor(load)
     place = place_of(load, secondary)
     return LoadDemand(
         index=load.index,
         place=place,
         lines=load.lines,
-        pieces=load.quantity,
+        pieces=counts["quantity"],
         kva=kva,
         current_a=current_a,
         on_kva=piece.kva,
         on_current_a=piece.current_a,
+        peak_current_a=peak_current_a,
         running_kva=running_kva,
-        running_current_a=_running_current_a(load, current_a, work, f"{name}.running_current_a"),
+        running_current_a=work.calc(
+            f"{name}.running_current_a", f.running_current_a, current_a=current_a, **counts
+        ),
         running_on_kva=running_on_kva,
-        code_running_kva=_code_running(load, piece.kva, running_kva, tables, work, name),
+        code_running_kva=_code_running(
+            load, piece.kva, running_kva, running_on_kva, counts, tables, work, name
+        ),
         power_factor=power_factor,
         phase_angle_deg=_angle_deg(power_factor, work, name),
         motor_kva=_largest_motor_kva(load, piece.kva, tables, work, name),
@@ -72,7 +83,7 @@ def sized(load: CaseLoad, secondary: VoltageSystem, tables: DemandTables, work: 
         category=_category(load),
         neutral=place in ("line to neutral", "three-wire") or _uses_neutral(load),
         harmonics=load.harmonics,
-        distorts=not load.harmonics and _distorts(load),
+        distorts=not load.harmonics and distorts(load),
         assumption=piece.assumption,
     )
 
@@ -168,32 +179,47 @@ def _current_a(load: CaseLoad, kva: float, work: Ledger, name: str) -> float:
     return current_a
 
 
-def _running(load: CaseLoad, kva: float, work: Ledger, name: str) -> float:
-    if load.measured_demand:
-        return work.calc(name, f.metered_kva, kva=kva, quantity=load.quantity)  # type: ignore[no-any-return]
-    inputs = {"kva": kva, "quantity": load.quantity, "demand_factor": load.demand_factor}
-    return work.calc(name, f.running_kva, **inputs)  # type: ignore[no-any-return]
+def _counts(load: CaseLoad, work: Ledger, name: str) -> dict[str, float]:
+    """Return pieces and demand factor by name; a metered maximum has no demand factor."""
+    counts = {"quantity": load.quantity}
+    if not load.measured_demand:
+        counts["demand_factor"] = load.demand_factor
+    return {
+        key: stated(work, f"{name}.{key}", value, "", "nothing else is said", "assumed")
+        for key, value in counts.items()
+    }
 
 
-def _running_current_a(load: CaseLoad, current_a: float, work: Ledger, name: str) -> float:
-    factor = {} if load.measured_demand else {"demand_factor": load.demand_factor}
-    current: float = work.calc(
-        name, f.running_current_a, current_a=current_a, quantity=load.quantity, **factor
-    )
-    return current
+def _running(counts: dict[str, float], kva: float, work: Ledger, name: str) -> float:
+    function = f.running_kva if "demand_factor" in counts else f.metered_kva
+    running_kva: float = work.calc(name, function, kva=kva, **counts)
+    return running_kva
 
 
 def _code_running(
-    load: CaseLoad, on_kva: float, running_kva: float, tables: DemandTables, work: Ledger, name: str
+    load: CaseLoad,
+    on_kva: float,
+    running_kva: float,
+    running_on_kva: float,
+    counts: dict[str, float],
+    tables: DemandTables,
+    work: Ledger,
+    name: str,
 ) -> float:
-    """Return the running kVA for devices and conductors: a code may have a multiplier for a duty cycle."""
+    """Return the running kVA for devices and conductors: a code may count a duty cycle or a momentary rating."""
+    if load.kind == "imaging" and load.momentary_kva is not None and tables.momentary_share is not None:
+        inputs = {"running_kva": running_kva, "momentary_kva": running_on_kva}
+        counted: float = work.calc(
+            f"{name}.code_running_kva", f.momentary_code_kva, **inputs, share=tables.momentary_share
+        )
+        return counted
     if load.duty_on_pct is None or tables.duty_multiplier is None:
         return running_kva
     multiplier = tables.duty_multiplier(load.kind, load.duty_on_pct)
     if multiplier is None:
         return running_kva
     code_kva = work.calc(f"{name}.code_kva", f.duty_code_kva, on_kva=on_kva, multiplier=multiplier)
-    return _running(load, code_kva, work, f"{name}.code_running_kva")
+    return _running(counts, code_kva, work, f"{name}.code_running_kva")
 
 
 def _known_power_factor(load: CaseLoad) -> float | None:
@@ -224,7 +250,8 @@ def _category(load: CaseLoad) -> Category:
     return "continuous" if steady else "noncontinuous"
 
 
-def _distorts(load: CaseLoad) -> bool:
+def distorts(load: CaseLoad) -> bool:
+    """Return whether a load of its kind, control or start distorts the current."""
     return load.kind in DISTORTING_KINDS or load.firing == "phase angle" or load.start == "drive"
 
 

@@ -124,9 +124,7 @@ def heat_kva(kva_with_growth: float, motor_allowance_kva: float) -> float:
     return kva_with_growth + motor_allowance_kva
 
 
-@formula(
-    "S_nc + f_c · S_c + S_m + f_m · S_largest + f_d · S_measured", "kVA", "NEC 215.2(A)(1), 430.24, 220.87"
-)
+@formula("S_nc + f_c · S_c + S_m + f_m · S_largest + f_d · S_measured", "kVA", "each factor names its clause")
 def code_kva(
     noncontinuous_kva: float,
     continuous_kva: float,
@@ -145,7 +143,7 @@ def code_kva(
     largest_motor_kva : one piece of the largest motor that is not increased otherwise [kVA]
     measured_kva      : metered maximum [kVA]
     *_factor, motor_fraction : factors of the code on each [-]
-    Source: NEC 215.2(A)(1), 215.3, 430.24, 220.87; factors of 1 and 0 where a code has no such rule
+    Source: the code that the factors come from, as NEC 215.2(A)(1), 430.24, 220.87; 1 and 0 where it has no such rule
 
     Example:
         >>> code_kva(10, 20, 8, 4, 0, continuous_factor=1.25, motor_fraction=0.25, measured_factor=1.25)

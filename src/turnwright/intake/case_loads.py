@@ -77,6 +77,7 @@ def load_of(index: int, load: Load, supply_hz: float, defaults: Defaults, facts:
         size=plate.size,
         quantity=keys.size_or_one("quantity"),
         demand_factor=keys.size_or_one("demand_factor"),
+        demand_rule=keys.word("demand_rule"),
         power_factor=_power_factor(path, load, plate, defaults, facts),
         efficiency=_efficiency(path, load, plate, defaults, facts),
         shaft=keys.flag("shaft"),
@@ -172,7 +173,7 @@ def _efficiency(path: str, load: Load, plate: _Plate, defaults: Defaults, facts:
     found = facts.size(name, load.efficiency, _KEYS["efficiency"])
     if found is not None:
         return found
-    if plate.size_kind == "hp" and defaults.regime != "iec":
+    if plate.size_kind == "hp" and defaults.motor_table:
         # The code's table of motor currents goes first: mostly nothing rests on this, and it is not noted.
         reason = "for a motor without efficiency that is in no table, on the low side"
         return Number(value, Step(name, value, "", "", {}, reason, "assumed"))

@@ -88,13 +88,13 @@ def circuit_of(circuit: Circuit, defaults: Defaults, facts: Facts) -> CaseCircui
     secondary_length = _length("secondary_length", circuit.secondary_length, facts)
     conductor = _stand_in("conductor", circuit.conductor, "copper", "usual for these sizes", facts)
     terminals = facts.size("circuit.terminals", circuit.terminals, _CIRCUIT["terminals"])
-    if terminals is None and defaults.regime != "iec":
+    if terminals is None and defaults.unmarked_terminals is not None:
         reason = unknown_too(circuit.terminals, "what unmarked terminals are good for")
-        facts.note("circuit.terminals", "60 °C column up to 100 A, 75 °C above", "assumed", reason)
+        facts.note("circuit.terminals", defaults.unmarked_terminals, "assumed", reason)
     raceway = _stand_in(
         "raceway", circuit.raceway, "steel", "the larger reactance, and so the larger drop", facts
     )
-    installation = facts.word("circuit.installation", circuit.installation)
+    installation = _installation(circuit, defaults, facts)
     insulation = _stand_in("insulation", circuit.insulation, defaults.insulation, "usual insulation", facts)
     device_kind = facts.optional_word("circuit.device_kind", circuit.device_kind)
     primary = facts.optional("circuit.primary_device", circuit.primary_device, _CIRCUIT["primary_device"])
@@ -114,6 +114,15 @@ def circuit_of(circuit: Circuit, defaults: Defaults, facts: Facts) -> CaseCircui
         primary_device_a=primary,
         secondary_devices_a=tuple(each for each in devices if each is not None),
     )
+
+
+def _installation(circuit: Circuit, defaults: Defaults, facts: Facts) -> str | None:
+    path = "circuit.installation"
+    found = facts.word(path, circuit.installation)
+    if found is None and defaults.installation is not None:
+        reason = unknown_too(circuit.installation, "the way that carries least of those that are usual here")
+        facts.note(path, defaults.installation, "assumed", reason)
+    return found
 
 
 def _length(name: str, given: Quantity | None, facts: Facts) -> Number | None:

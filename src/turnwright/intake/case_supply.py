@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from turnwright.intake.facts import Facts, unknown_too
+from turnwright.intake.own_source import of_own_source
 from turnwright.intake.systems import possible_systems
 from turnwright.model.case import CaseSupply, Defaults
 from turnwright.model.job import Supply
@@ -21,7 +22,6 @@ def supply_of(supply: Supply, defaults: Defaults, facts: Facts) -> CaseSupply | 
     frequency = _frequency(supply, defaults, facts)
     grounding = _grounding(supply, system, facts)
     earthing = facts.optional_word("supply.earthing", supply.earthing)
-    fault, fault_low = _fault(supply, facts)
     x_over_r = facts.size("supply.x_over_r", supply.x_over_r, _KEYS["x_over_r"])
     if x_over_r is None:
         reason = unknown_too(supply.x_over_r, "usual for a supply of this kind")
@@ -35,6 +35,7 @@ def supply_of(supply: Supply, defaults: Defaults, facts: Facts) -> CaseSupply | 
     source_kva, source_reactance, panel_rating, panel_load, panel_fault = (
         facts.optional(f"supply.{name}", getattr(supply, name), _KEYS[name]) for name in _RATINGS
     )
+    fault, fault_low = _fault(supply, source, source_kva, source_reactance, system, facts)
     if system is None:
         return None
     return CaseSupply(
@@ -85,11 +86,20 @@ def _grounding(supply: Supply, system: VoltageSystem | None, facts: Facts) -> st
     return given
 
 
-def _fault(supply: Supply, facts: Facts) -> tuple[Number | None, float | None]:
+def _fault(
+    supply: Supply,
+    source: str,
+    source_kva: Number | None,
+    reactance_pct: Number | None,
+    system: VoltageSystem | None,
+    facts: Facts,
+) -> tuple[Number | None, float | None]:
     """Return the fault current for interrupting ratings, and the low end for dips."""
     path, given = "supply.fault_current", supply.fault_current
     high = facts.size(path, given, _KEYS["fault_current"])
     if given is None or high is None:
+        if source != "utility" and source_kva is not None and system is not None:
+            return of_own_source(source, source_kva, reactance_pct, system, facts)
         text = "infinite source for interrupting ratings, a weak one for dips"
         reason = unknown_too(given, "not given; each end is the safe one for its use")
         facts.note(path, text, "assumed", reason)

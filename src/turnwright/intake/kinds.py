@@ -191,7 +191,7 @@ def _quantities(kind: KindName) -> Callable[[Key, object, str], tuple[Quantity, 
         found: list[Quantity] = []
         for number, each in enumerate(_items(key, given, where)):
             at = f"{where}[{number}]"
-            size = parse_quantity(each, kind, where=at, bare_unit=key.bare, zero=kind == "tap")
+            size = parse_quantity(each, kind, where=at, bare_unit=key.bare, zero=key.zero)
             found.append(_within(key, size, at))
         return tuple(found)
 

@@ -106,7 +106,8 @@ def alternative_to_json(other: Alternative) -> dict[str, Any]:
     head = {"what": str(other.what), "why": str(other.why), "pick": None}
     if other.blocks is not None:
         head |= {"pick": plain(other.blocks.pick, "pick"), **_blocks(other.blocks)}
-    return head | {"also": [alternative_to_json(second) for second in other.also]}
+    also = [alternative_to_json(second) for second in other.also]
+    return head | {"findings": plain(other.findings, "findings"), "also": also}
 
 
 def result_to_json(result: Result) -> dict[str, Any]:

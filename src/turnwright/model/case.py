@@ -72,6 +72,7 @@ class CaseLoad(Struct, frozen=True, kw_only=True):
     size: float
     quantity: float
     demand_factor: float
+    demand_rule: str | None
     power_factor: float | None
     efficiency: float
     shaft: bool
@@ -219,6 +220,9 @@ class Defaults(Struct, frozen=True, kw_only=True):
     power_factor_kw   power factor of a load stated in kW without one
     efficiency_shaft  efficiency of a motor stated by its output without one
     systems           voltage systems in use, in the notation of the job file: the possibilities of "480"
+    motor_table       the code has a table of motor currents, which goes before plate and efficiency
+    unmarked_terminals  what terminals without a mark are good for; None: cables are not sized by them
+    installation      how cables are taken to be laid, where they are sized by it; None: they are not
     """
 
     regime: str
@@ -235,3 +239,6 @@ class Defaults(Struct, frozen=True, kw_only=True):
     ambient_peak_c: float = 40.0
     altitude_m: float = 1000.0
     systems: tuple[str, ...] = ()
+    motor_table: bool = True
+    unmarked_terminals: str | None = "60 °C column up to 100 A, 75 °C above"
+    installation: str | None = None

@@ -66,6 +66,7 @@ class Load(Struct, frozen=True, kw_only=True):
     shaft: YesNoFact = None
     quantity: QuantityFact = None
     demand_factor: QuantityFact = None
+    demand_rule: WordFact = None
     measured_demand: YesNoFact = None
     never_with: str | None = None
     continuous: YesNoFact = None

@@ -64,6 +64,7 @@ SUPPLY = (
         "measured volts line to line, one or three",
         '["478 V", "481 V", "476 V"]',
         bare="V",
+        zero=False,
     ),
     Key(
         "measured_to_ground",
@@ -147,6 +148,13 @@ LOAD = (
         "high",
         most=2.0,
         zero=False,
+    ),
+    Key(
+        "demand_rule",
+        "word",
+        "apply the demand factor of the code for this kind of load",
+        "receptacles",
+        words=("receptacles", "kitchen"),
     ),
     Key("measured_demand", "yes/no", "the size is a metered maximum of what exists", "false"),
     Key("never_with", "text", "name of a load that never runs at the same time", "heaters"),
@@ -351,6 +359,7 @@ CIRCUIT = (
         "secondary devices, when several are wanted",
         '["150 A", "100 A"]',
         bare="A",
+        zero=False,
     ),
     NOTE,
 )

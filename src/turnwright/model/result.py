@@ -196,6 +196,7 @@ class Alternative(Struct, frozen=True, kw_only=True):
     why: str
     blocks: Blocks | None = None
     also: tuple[Alternative, ...] = ()
+    findings: tuple[Finding, ...] = ()
 
 
 class Tool(Struct, frozen=True, kw_only=True):

@@ -27,8 +27,8 @@ NODES_OF: dict[str, int] = {
     "line-line-ground": 2,
     "half winding": 2,
 }
-# a fault current below this share of the largest one in the network is rounding
-NOTHING = 1e-12
+# a path of more than this is none: what flows in it is rounding
+NO_PATH_OHM = 1e9
 
 
 class Fault(Struct, frozen=True):
@@ -90,6 +90,11 @@ def fault(
         raise InputError(
             "CIR-13", "fault", f"a {kind} fault at {len(nodes)} nodes is not known.", f"Known: {NODES_OF}."
         )
+    _above_zero(voltage_factor=voltage_factor)
+    if not (isfinite(motor_contribution_a) and motor_contribution_a >= 0):
+        raise InputError(
+            "CIR-13", "motors", f"they add {motor_contribution_a} A.", "Give a number from 0 up."
+        )
     names = {each.name for each in network.impedances}
     tag = "fault"
     while any(name.startswith(tag) for name in names):
@@ -107,7 +112,7 @@ def fault(
     ratio = factor = None
     if z is not None:
         net_r = max(z.real - r_ohm, 0.0)
-        ratio = z.imag / net_r if net_r > NOTHING * abs(z) else inf
+        ratio = z.imag / net_r if net_r * NO_PATH_OHM > abs(z) else inf
         factor = peak_factor(max(ratio, 0.0))
     total = current + motor_contribution_a
     return Fault(
@@ -185,8 +190,7 @@ def _seen(
         volts = before.voltage_v(nodes[0], nodes[1])
         if kind in ("three-phase", "line-line-ground"):
             first -= after.currents_a[f"{tag}.2"]
-    largest = max(map(abs, after.currents_a.values()))
-    return volts / first if abs(first) > NOTHING * largest else None
+    return volts / first if abs(first) * NO_PATH_OHM > abs(volts) else None
 
 
 def _raised(source: Source, factor: float) -> Source:

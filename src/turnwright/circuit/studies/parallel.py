@@ -57,8 +57,8 @@ class ParallelOperation(Struct, frozen=True):
 
     no_load_v, loaded_v   voltage of the bus, line to line
     near_short            without load already, a unit carries more than its rated current
-    limit_kva             largest load of this power factor at which no unit exceeds its rated current; 0.0
-                          near a short
+    limit_kva             largest load current of this power factor at which no unit exceeds its rated one, as
+                          kVA at the bus voltage asked for; 0.0 near a short
     limiting              the unit that reaches it first
     """
 
@@ -143,25 +143,28 @@ def _limit(
     phases: int,
     to_phase: float,
 ) -> tuple[float, str]:
-    """Return the largest load without a unit above its rated current, and the unit that stops it."""
+    """Return the largest load current, as kVA at `bus_v`, without a unit above its rated one, and which stops it."""
 
-    def most_loaded(kva: float) -> tuple[float, str]:
+    def at(kva: float) -> tuple[float, str, float]:
         loads = [load_of("load", BUS, EARTH, kva / phases, power_factor, bus_v / to_phase)] if kva else []
         found = solve(empty.with_(impedances=loads))
-        return max(
+        most, name = max(
             (
                 abs(found.currents_a[f"{u.name}:{BUS}"]) * phases * u.secondary_v / to_phase / u.kva / 1e3,
                 u.name,
             )
             for u in units
         )
+        drawn = abs(found.currents_a["load"]) if kva else 0.0
+        return most, name, drawn * phases * bus_v / to_phase / 1e3
 
     low, high = 0.0, 2.0 * sum(unit.kva for unit in units)
-    if most_loaded(low)[0] > 1:
-        return 0.0, most_loaded(low)[1]
-    while most_loaded(high)[0] <= 1:
+    if at(low)[0] > 1:
+        return 0.0, at(low)[1]
+    # units of more than 100 % impedance never reach their rated current
+    while at(high)[0] <= 1 and high < 1e9 * units[0].kva:
         low, high = high, 2 * high
     while high - low > 1e-10 * high:
         middle = (low + high) / 2
-        low, high = (middle, high) if most_loaded(middle)[0] <= 1 else (low, middle)
-    return low, most_loaded(high)[1]
+        low, high = (middle, high) if at(middle)[0] <= 1 else (low, middle)
+    return at(low)[2], at(high)[1]
