@@ -2,48 +2,60 @@
 
 from __future__ import annotations
 
-from turnwright.arrangements.outputs import shared_outputs
+from turnwright.arrangements.outputs import accepts, shared_outputs, winding
 from turnwright.arrangements.proposal import Arrangement, Build, NominalSystem, NotServed, Proposal
 from turnwright.circuit import connections
 from turnwright.model.case import Case
-from turnwright.quantities import VoltageSystem, parse_system
+from turnwright.quantities import VoltageSystem
 from turnwright.reference import load
 
 NAME = "isolation"
 
 
-def winding(text: str) -> VoltageSystem:
-    """Return a winding of the notation, `480 delta`, `240 1ph`."""
-    system = parse_system(text, where="winding")
-    assert isinstance(system, VoltageSystem)
-    return system
-
-
 def propose(case: Case, nominal: tuple[NominalSystem, ...]) -> tuple[Proposal, ...] | NotServed:
-    """Return the isolation transformers that serve the case, three-phase and single-phase ones."""
+    """Return the isolation transformers that serve the case, three-phase and single-phase ones.
+
+    Several equal units in parallel where a number of units is insisted on.
+    """
     outputs = shared_outputs(case, nominal)
     three = [o for o in outputs if o.system.phases == 3 and not o.system.high_leg]
     single = [o for o in outputs if o.system.phases == 1]
+    units = case.choices.units or 1
     found: list[Proposal] = []
     if three and case.supply.system.phases == 3:
-        found.append(_three_phase(case, three[0]))
+        found.append(_three_phase(case, three[0], units))
     if single and all(load.system.phases == 1 for load in case.loads):
-        found.append(_single_phase(case, single[0].system))
+        found.append(_single_phase(case, single[0].system, units))
     if found:
         return tuple(sorted(found, key=lambda proposal: proposal.rank))
+    return not_shared(case)
+
+
+def not_shared(case: Case) -> NotServed:
+    """Return why no one secondary serves the loads: the one insisted on, or none there is."""
+    chosen = case.choices.secondary
+    if chosen is not None:
+        cannot = [load for load in case.loads if not accepts(chosen, load)]
+        wanted = ", ".join(f"{load.label} ({load.system.text})" for load in cannot)
+        reason = (
+            f"these cannot run on it: {wanted}"
+            if cannot
+            else "it takes a winding with its middle brought out"
+        )
+        return NotServed(
+            code="secondary-does-not-serve",
+            message=f"A {chosen.text} secondary is insisted on; {reason}.",
+            known="computed",
+        )
+    wanted = ", ".join(sorted({load.system.text for load in case.loads}))
     return NotServed(
         code="no-shared-voltage",
-        message=(
-            "No voltage system of one secondary serves all the loads together: "
-            + ", ".join(sorted({load.system.text for load in case.loads}))
-            + "."
-        ),
-        clause="ANSI C84.1",
+        message=f"No voltage system of one secondary serves all the loads together: {wanted}.",
         known="computed",
     )
 
 
-def _three_phase(case: Case, output: NominalSystem) -> Proposal:
+def _three_phase(case: Case, output: NominalSystem, units: int) -> Proposal:
     supply_v = case.supply.system.line_v
     is_wye = output.winding == "wye"
     step_up = output.system.line_v > supply_v
@@ -52,35 +64,43 @@ def _three_phase(case: Case, output: NominalSystem) -> Proposal:
     return Proposal(
         arrangement=NAME,
         phases=3,
-        units=1,
+        unit_phases=3,
+        units=units,
         primary=winding(f"{supply_v:g} delta"),
         secondary=secondary,
         output=output.system if is_wye else secondary,
         lines=("A", "B", "C"),
-        vector_group=_vector_group(is_wye, step_up),
+        vector_group=vector_group(is_wye, step_up),
         derived=True,
         covered=not is_wye,
-        why=_why_three_phase(is_wye, single_only),
+        why=_why_three_phase(is_wye, single_only, units),
         rank=1 if single_only and _pieces(case) == 1 else 0,
-        build=_build_three_phase(is_wye, step_up, supply_v, output.system.line_v),
+        build=build_three_phase(is_wye, step_up, float(supply_v), float(output.system.line_v), units),
+        share=1 / units,
+        drop_share=1 / units,
     )
 
 
-def _vector_group(is_wye: bool, step_up: bool) -> str:
-    """The higher voltage comes first and leads the lower one by 30 degrees, as in ANSI practice."""
+def vector_group(is_wye: bool, step_up: bool) -> str:
+    """Return the vector group: the higher voltage comes first and leads the lower by 30 degrees, as ANSI has it."""
     if not is_wye:
         return "Dd0"
     return "YNd1" if step_up else "Dyn1"
 
 
-def _build_three_phase(is_wye: bool, step_up: bool, primary_v: float, secondary_v: float) -> Build:
+def build_three_phase(
+    is_wye: bool, step_up: bool, primary_v: float, secondary_v: float, units: int = 1
+) -> Build:
+    """Return the builder of a delta primary with a wye or delta secondary; equal units in parallel count as one."""
     group = ("Dyn11" if step_up else "Dyn1") if is_wye else "Dd0"
     return lambda kva, resistance_pct, reactance_pct: connections.three_phase(
-        "T1", group, kva, primary_v, secondary_v, resistance_pct, reactance_pct
+        "T1", group, kva * units, primary_v, secondary_v, resistance_pct, reactance_pct
     )
 
 
-def _why_three_phase(is_wye: bool, single_only: bool) -> str:
+def _why_three_phase(is_wye: bool, single_only: bool, units: int) -> str:
+    if units > 1:
+        return f"{units} equal units in parallel share the load; same impedance, taps and vector group."
     if single_only:
         return "The single-phase loads are spread over three phases: no line carries more than its share."
     if is_wye:
@@ -88,14 +108,15 @@ def _why_three_phase(is_wye: bool, single_only: bool) -> str:
     return "Delta to delta serves three-wire three-phase loads; it gives no neutral."
 
 
-def _single_phase(case: Case, output: VoltageSystem) -> Proposal:
+def _single_phase(case: Case, output: VoltageSystem, units: int) -> Proposal:
     supply = case.supply.system
     on_lines = supply.phases == 3
     three_wire = output.wires == 3
     return Proposal(
         arrangement=NAME,
         phases=1,
-        units=1,
+        unit_phases=1,
+        units=units,
         primary=winding(f"{supply.line_v:g} 1ph"),
         secondary=output,
         output=output,
@@ -109,19 +130,27 @@ def _single_phase(case: Case, output: VoltageSystem) -> Proposal:
             else "A single-phase unit on the single-phase supply."
         ),
         rank=0 if not on_lines or _pieces(case) == 1 else 1,
-        build=_build_single_phase(three_wire, supply.line_v, output.line_v),
+        build=build_single_phase(three_wire, float(supply.line_v), float(output.line_v), units),
+        share=1 / units,
+        drop_share=1 / units,
     )
 
 
-def _build_single_phase(three_wire: bool, primary_v: float, secondary_v: float) -> Build:
+def build_single_phase(three_wire: bool, primary_v: float, secondary_v: float, units: int = 1) -> Build:
+    """Return the builder of a single-phase unit, its middle brought out where `three_wire`."""
     if not three_wire:
         return lambda kva, resistance_pct, reactance_pct: connections.single_phase(
-            "T1", kva, primary_v, secondary_v, resistance_pct, reactance_pct
+            "T1", kva * units, primary_v, secondary_v, resistance_pct, reactance_pct
         )
-    half = load("trade_practice").newest().row(key="half_winding_x_multiplier").number("value")
+    ratio = half_reactance_ratio()
     return lambda kva, resistance_pct, reactance_pct: connections.single_phase_three_wire(
-        "T1", kva, primary_v, secondary_v, resistance_pct, reactance_pct, float(half)
+        "T1", kva * units, primary_v, secondary_v, resistance_pct, reactance_pct, ratio
     )
+
+
+def half_reactance_ratio() -> float:
+    """Return the reactance to half a winding over that to the whole, by common practice. [-]"""
+    return float(load("trade_practice").newest().row(key="half_winding_x_multiplier").number("value"))
 
 
 def _pieces(case: Case) -> float:

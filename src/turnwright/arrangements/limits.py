@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
+from turnwright.arrangements.wishes import start_of
 from turnwright.model.case import Case, CaseLoad
 from turnwright.model.result import Finding
 
@@ -30,7 +31,7 @@ def phases_out_of_nothing(case: Case) -> tuple[Impossible, ...]:
                 code="three-phase-from-single-phase",
                 severity="stop",
                 message=(
-                    f"{load.label.capitalize()} wants three-phase {load.nameplate_v:g} V, the supply is "
+                    f"{start_of(load.label)} wants three-phase {load.nameplate_v:g} V, the supply is "
                     f"single-phase ({case.supply.system.text}). No transformer makes three-phase out of "
                     "single-phase: its windings all carry the one phase there is."
                 ),
@@ -53,7 +54,7 @@ def frequency_stays(case: Case) -> tuple[Impossible, ...]:
                 code="frequency-stays",
                 severity="stop",
                 message=(
-                    f"{load.label.capitalize()} needs {'/'.join(f'{hz:g}' for hz in load.frequencies_hz)} Hz, the "
+                    f"{start_of(load.label)} needs {'/'.join(f'{hz:g}' for hz in load.frequencies_hz)} Hz, the "
                     f"supply has {supply_hz:g} Hz. A transformer gives out the frequency it is fed with."
                 ),
                 clause="circuit theory",

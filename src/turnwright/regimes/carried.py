@@ -1,17 +1,45 @@
-"""The regimes and editions that are carried."""
+"""The regimes and editions that are carried. Each is imported only when a job asks for it."""
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import NamedTuple
+
 from turnwright.errors import InputError, nearest
-from turnwright.regimes import us
 from turnwright.regimes.regime import Regime
 
-CARRIED = {"us": (us.EDITIONS, us.regime)}
+
+class Carried(NamedTuple):
+    """The editions of a regime, oldest first, and how it is made in one of them."""
+
+    editions: tuple[str, ...]
+    make: Callable[[str], Regime]
+
+
+def _us() -> Carried:
+    from turnwright.regimes import us
+
+    return Carried(us.EDITIONS, us.regime)
+
+
+def _ca() -> Carried:
+    from turnwright.regimes import ca
+
+    return Carried(ca.EDITIONS, ca.regime)
+
+
+def _iec() -> Carried:
+    from turnwright.regimes import iec
+
+    return Carried(iec.EDITIONS, iec.regime)
+
+
+CARRIED: dict[str, Callable[[], Carried]] = {"us": _us, "ca": _ca, "iec": _iec}
 
 
 def carried_regimes() -> dict[str, tuple[str, ...]]:
     """Return the editions carried, by regime."""
-    return {name: editions for name, (editions, _) in CARRIED.items()}
+    return {name: carried().editions for name, carried in CARRIED.items()}
 
 
 def regime_of(name: str, edition: str | None, where: str) -> Regime:
@@ -23,7 +51,7 @@ def regime_of(name: str, edition: str | None, where: str) -> Regime:
         raise InputError(
             "REG-01", where, f'The rules of "{name}" are not carried.', f"Carried: {', '.join(CARRIED)}."
         )
-    editions, make = CARRIED[name]
+    editions, make = CARRIED[name]()
     if edition is None:
         return make(editions[-1])
     if edition not in editions:

@@ -43,13 +43,18 @@ class RunNeed(Struct, frozen=True, kw_only=True):
     """What the conductors of one side must carry.
 
     side        "primary" or "secondary"
-    device_a    device that protects them, or that they end in
+    device_a    device that protects them, or that they end in; device_kind: "breaker" or "fuse"
     load_a      load with growth
     design_a    noncontinuous + 125 % of continuous load
     before_a    device before the transformer, referred to this side by the voltages; None where it does not matter
     next_size_up  the device may be the next standard rating above the ampacity
     counted     current-carrying conductors in each raceway
     conductors  conductors in each raceway without the equipment grounding conductor
+    rated_a     rated current of the transformer on this side, the share of these conductors; None: it sets nothing
+    relies_on_before    no device of their own: they rely on the one before the transformer
+    ground_c    ambient of what lies in the ground; None: as `ambient_c`
+    installation, insulation    as the job says; None: the regime's own
+    third_harmonic_pct  third-harmonic content of the line current
     """
 
     side: str
@@ -68,25 +73,40 @@ class RunNeed(Struct, frozen=True, kw_only=True):
     voltage_v: float
     phases: int
     power_factor: float | None
+    device_kind: str = "breaker"
+    rated_a: float | None = None
+    relies_on_before: bool = False
+    ground_c: float | None = None
+    installation: str | None = None
+    insulation: str | None = None
+    third_harmonic_pct: float = 0.0
 
 
 class RunPlan(Struct, frozen=True, kw_only=True):
-    """The conductors of one side. `total_cmil` is the area of one phase, all sets together."""
+    """The conductors of one side. Areas are in the unit of the regime's tables, cmil or mm².
+
+    set_area    of one phase conductor of one set
+    total_area  of one phase, all sets together
+    """
 
     size: str
     sets: int
     metal: str
     ampacity_a: float
-    total_cmil: float
-    set_cmil: float
+    total_area: float
+    set_area: float
     raceway: str | None
     drop_pct: float | None
     findings: tuple[Finding, ...]
 
 
 class GroundingNeed(Struct, frozen=True, kw_only=True):
-    """What grounding and bonding are sized by.
+    """What grounding and bonding are sized by. Areas are in the unit of the regime's tables, cmil or mm².
 
+    set_area, total_area  of one phase of the secondary: one set, all sets of all devices together
+    secondary_before_a    device before the transformer, referred to the secondary by the voltages
+    secondary_ampacity_a  of all conductors of the secondary together
+    earthing        earthing system of the supply, where the regime knows them
     neutral_bonded  the secondary has a point that is bonded: a neutral, a mid-tap, a grounded corner
     derived         the secondary is a separately derived system
     """
@@ -94,12 +114,17 @@ class GroundingNeed(Struct, frozen=True, kw_only=True):
     primary_device_a: float
     secondary_device_a: float | None
     metal: str
-    set_cmil: float
-    total_cmil: float
-    primary_set_cmil: float
-    secondary_set_cmil: float
+    set_area: float
+    total_area: float
+    primary_set_area: float
+    secondary_set_area: float
     neutral_bonded: bool
     derived: bool
+    primary_sets: int = 1
+    secondary_sets: int = 1
+    secondary_before_a: float | None = None
+    secondary_ampacity_a: float = 0.0
+    earthing: str | None = None
 
 
 class LawNeed(Struct, frozen=True, kw_only=True):

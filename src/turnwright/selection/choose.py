@@ -2,20 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from math import inf
+from typing import NamedTuple
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from turnwright.arrangements import ARRANGEMENTS, NotServed, Proposal, impossible
+from turnwright.arrangements import ARRANGEMENTS, NotServed, Proposal, at_hour, impossible
 from turnwright.demand import LoadPicture, demand_of
 from turnwright.model.case import Case
 from turnwright.model.result import Alternative, Blocks, Finding, Option
 from turnwright.regimes import Regime
 from turnwright.selection.derating import derating_of
 from turnwright.selection.evaluate import Evaluation, evaluate
-from turnwright.selection.options import options_of
-from turnwright.selection.refusals import instead_of
+from turnwright.selection.grouping import Group, Grouping, grouping_of
+from turnwright.selection.options import Screened, options_of
+from turnwright.selection.picked import picked_remarks
+from turnwright.selection.refusals import instead_of, refused
+from turnwright.selection.remarks import unsaid
 from turnwright.selection.screen import Sized, screen, size_up
+from turnwright.selection.several import combined
+from turnwright.selection.supply_check import supply_remarks
 from turnwright.working import CLOSED, Ledger
 
 ALLOWED_TRIES = 4  # sizes looked at above the smallest that fits, where a rule forbids it
@@ -31,67 +39,148 @@ class Decision(Struct, frozen=True, kw_only=True):
     also: tuple[Alternative, ...] = ()
 
 
+class Proposed(NamedTuple):
+    """What serves, best first; what would on request; why the others do not."""
+
+    wanted: tuple[Proposal, ...]
+    on_request: tuple[Proposal, ...]
+    reasons: tuple[tuple[str, NotServed], ...]
+
+
 def decide(case: Case, regime: Regime, work: Ledger) -> Decision:
-    """Return the decision for a case, with the working of the pick recorded."""
+    """Return the decision for a case, with the working of the pick recorded, and what to do instead of a refusal."""
+    decision = attempt(case, regime, work)
+    if decision.blocks is not None:
+        return decision
+
+    def another(other: Case, inner: Ledger) -> Decision:
+        return attempt(other, regime, inner)
+
+    factor, first = regime.demand.continuous_factor, len(decision.instead)
+    found = instead_of(case, impossible(case), another, work, factor, first)
+    return replace(decision, instead=(*decision.instead, *found))
+
+
+def attempt(case: Case, regime: Regime, work: Ledger) -> Decision:
+    """Return the decision for a case as it is given, without looking for other ways."""
     stopped = impossible(case)
     if stopped:
+        findings = (*(one.finding for one in stopped), *supply_remarks(case))
+        return Decision(blocks=None, options=(), findings=findings, instead=())
+    grouping = grouping_of(case, regime)
+    if len(grouping.groups) == 1 and grouping.groups[0].pieces == 1 and not grouping.direct:
+        decision = _one(grouping.groups[0].case, regime, work)
+    else:
+        decision = _several(case, grouping, regime, work)
+    found = (*decision.findings, *grouping.findings)
+    return replace(decision, findings=(*found, *unsaid(supply_remarks(case), found)))
+
+
+def _several(case: Case, grouping: Grouping, regime: Regime, work: Ledger) -> Decision:
+    """Decide each group by itself and join the answers."""
+    decided: list[tuple[Group, Decision]] = []
+    for number, group in enumerate(grouping.groups):
+        inner = work if number == 0 else work.within(f"also[{number - 1}]")
+        decided.append((group, _one(group.case, regime, inner)))
+    return combined(case, decided, grouping.direct)
+
+
+def _one(case: Case, regime: Regime, work: Ledger) -> Decision:
+    """Decide for loads that hang on one unit."""
+    proposed = proposals_of(case, regime)
+    if not proposed.wanted:
         return Decision(
             blocks=None,
-            options=(),
-            findings=tuple(one.finding for one in stopped),
-            instead=instead_of(case, regime, stopped, decide),
+            options=options_of(case, [], None, proposed.reasons, regime),
+            findings=tuple(refused(case, proposed.reasons)),
+            instead=(),
         )
-    proposals, reasons = proposals_of(case, regime)
-    if not proposals:
-        return Decision(blocks=None, options=(), findings=reasons, instead=())
-    return _best(case, regime, proposals, work)
+    return _best(case, regime, proposed, work)
 
 
-def proposals_of(case: Case, regime: Regime) -> tuple[tuple[Proposal, ...], tuple[Finding, ...]]:
-    """Return every proposal of every arrangement, best first, and why the others do not serve."""
-    proposals: list[Proposal] = []
-    reasons: list[Finding] = []
+def proposals_of(case: Case, regime: Regime, options: bool = True) -> Proposed:
+    """Return every proposal of every arrangement, best first, and why the others do not serve.
+
+    An arrangement, or a number of units, that is insisted on leaves only those.
+
+    options : also what would be picked on request only
+    """
+    wanted: list[Proposal] = []
+    on_request: list[Proposal] = []
+    reasons: list[tuple[str, NotServed]] = []
+    choices = case.choices
     for arrangement in ARRANGEMENTS:
-        if case.choices.arrangement not in (None, arrangement.name):
+        if choices.arrangement not in (None, arrangement.name):
+            continue
+        if not options and arrangement.asked is not None and not arrangement.asked(case):
             continue
         answer = arrangement.propose(case, regime.systems)
         if isinstance(answer, NotServed):
-            reasons.append(_reason(answer))
-        else:
-            proposals.extend(answer)
-    return tuple(sorted(proposals, key=lambda p: p.rank)), tuple(reasons)
+            reasons.append((arrangement.name, answer))
+            continue
+        for made in answer:
+            proposal = at_hour(made, regime.vector_hour)
+            if choices.units is not None and proposal.units != choices.units:
+                reasons.append((arrangement.name, _other_units(proposal, choices.units)))
+            else:
+                (on_request if proposal.on_request else wanted).append(proposal)
+    return Proposed(tuple(sorted(wanted, key=lambda p: p.rank)), tuple(on_request), tuple(reasons))
 
 
-def _reason(answer: NotServed) -> Finding:
-    return Finding(
-        code=answer.code, severity="stop", message=answer.message, clause=answer.clause, known=answer.known
+def _other_units(proposal: Proposal, wanted: int) -> NotServed:
+    return NotServed(
+        code="number-of-units",
+        message=f"{proposal.arrangement.capitalize()} takes {proposal.units} here; {wanted} is insisted on.",
+        known="computed",
+        shown=False,
     )
 
 
 def picture_of(case: Case, proposal: Proposal, regime: Regime, work: Ledger = CLOSED) -> LoadPicture:
     """Return what the loads ask of one proposal."""
-    return demand_of(case, proposal.output, regime.demand, work)
+    picture = demand_of(case, proposal.load_system or proposal.output, regime.demand, work)
+    return picture if proposal.adapt is None else proposal.adapt(picture, work)
 
 
-def _best(case: Case, regime: Regime, proposals: tuple[Proposal, ...], work: Ledger) -> Decision:
-    screened = [(p, screen(case, p, picture_of(case, p, regime), regime)) for p in proposals]
-    refused: list[Finding] = []
-    for _, sizes in screened:
-        for sized in candidates(case, sizes):
-            draft = work.draft()
-            tried = evaluate(case, _recorded(case, sized, regime, draft), regime, draft)
-            if tried.refused_by:
-                refused.extend(tried.refused_by)
-                continue
-            work.adopt(draft)
-            return _selected(case, regime, tried, screened)
-    refused = refused or [_too_large(case, screened)]
+def _best(case: Case, regime: Regime, proposed: Proposed, work: Ledger) -> Decision:
+    screened = _screened(case, proposed.wanted, regime)
+    forbidden: list[Finding] = []
+    for sized in _in_order(case, screened, regime):
+        draft = work.draft()
+        tried = evaluate(case, _recorded(case, sized, regime, draft), regime, draft)
+        if tried.refused_by:
+            forbidden.extend(tried.refused_by)
+            continue
+        work.adopt(draft)
+        return _selected(case, regime, tried, screened, proposed)
     return Decision(
         blocks=None,
-        options=options_of(case, screened, None, regime),
-        findings=_distinct(refused),
-        instead=instead_of(case, regime, (), decide),
+        options=options_of(case, screened, None, proposed.reasons, regime),
+        findings=_distinct(forbidden or [_too_large(case, screened)]),
+        instead=(),
     )
+
+
+def _screened(case: Case, proposals: Sequence[Proposal], regime: Regime) -> Screened:
+    """Return the sizes of each proposal; of equal rank those first that take the least kVA in all."""
+    screened = [(p, screen(case, p, picture_of(case, p, regime), regime)) for p in proposals]
+    if len({p.rank for p in proposals}) == len(proposals):
+        return screened
+    return sorted(screened, key=lambda each: (each[0].rank, _total_kva(each[1])))
+
+
+def _total_kva(sizes: tuple[Sized, ...]) -> float:
+    return next((s.unit.kva * s.proposal.units for s in sizes if s.fits and s.standard), float("inf"))
+
+
+def _in_order(case: Case, screened: Screened, regime: Regime) -> Iterator[Sized]:
+    """Yield the sizes worth evaluating; larger ones only when a rule forbids the first."""
+    for proposal, sizes in screened:
+        near = list(candidates(case, sizes))
+        yield from near
+        if near and case.choices.kva is None:
+            more = screen(case, proposal, sizes[0].picture, regime, ALLOWED_TRIES)
+            yield from list(candidates(case, more))[len(near) :]
 
 
 def _recorded(case: Case, sized: Sized, regime: Regime, work: Ledger) -> Sized:
@@ -99,62 +188,86 @@ def _recorded(case: Case, sized: Sized, regime: Regime, work: Ledger) -> Sized:
     if not work.is_open:
         return sized
     picture = picture_of(case, sized.proposal, regime, work)
-    derating = derating_of(case.site, work)
+    derating = derating_of(case.site, work, sized.unit.rise_k)
     return size_up(case, sized.proposal, picture, sized.unit.kva, derating, regime, work)
 
 
 def candidates(case: Case, sizes: tuple[Sized, ...]) -> Iterator[Sized]:
-    """Yield the sizes worth evaluating: the one insisted on, else the smallest that fit."""
+    """Yield the sizes worth evaluating: the one insisted on, else those that fit."""
     if case.choices.kva is not None:
         yield from (s for s in sizes if s.unit.kva == case.choices.kva and s.fits)
         return
-    yield from [s for s in sizes if s.fits and s.standard][:ALLOWED_TRIES]
+    yield from (s for s in sizes if s.fits and s.standard)
 
 
 def smallest_fitting_kva(case: Case, regime: Regime) -> float | None:
     """Return the size that would be picked by screening alone; None where nothing fits."""
     if impossible(case):
         return None
-    for proposal in proposals_of(case, regime)[0]:
-        sizes = screen(case, proposal, picture_of(case, proposal, regime), regime)
+    case = grouping_of(case, regime).groups[0].case
+    for _, sizes in _screened_lazily(case, proposals_of(case, regime, options=False).wanted, regime):
         found = next(candidates(case, sizes), None)
         if found is not None:
             return float(found.unit.kva)
     return None
 
 
+def _screened_lazily(
+    case: Case, proposals: Sequence[Proposal], regime: Regime
+) -> Iterator[tuple[Proposal, tuple[Sized, ...]]]:
+    """Yield what `_screened` returns, where no ranks are equal one by one."""
+    if len({p.rank for p in proposals}) < len(proposals):
+        yield from _screened(case, proposals, regime)
+        return
+    for proposal in proposals:
+        yield proposal, screen(case, proposal, picture_of(case, proposal, regime), regime)
+
+
 def _selected(
-    case: Case, regime: Regime, final: Evaluation, screened: list[tuple[Proposal, tuple[Sized, ...]]]
+    case: Case, regime: Regime, final: Evaluation, screened: Screened, proposed: Proposed
 ) -> Decision:
+    known = {_counted_on(p): sizes[0].picture for p, sizes in screened if p.adapt is None}
+    requested: Screened = []
+    for proposal in proposed.on_request:
+        picture = known.get(_counted_on(proposal)) if proposal.adapt is None else None
+        picture = picture or picture_of(case, proposal, regime)
+        requested.append((proposal, screen(case, proposal, picture, regime, 1)))
     return Decision(
         blocks=final.blocks,
-        options=options_of(case, screened, final.sized, regime),
-        findings=final.findings,
+        options=options_of(case, [*screened, *requested], final.sized, proposed.reasons, regime),
+        findings=(*unsaid(picked_remarks(case, final, regime), final.findings), *final.findings),
         instead=(),
     )
 
 
-def _too_large(case: Case, screened: list[tuple[Proposal, tuple[Sized, ...]]]) -> Finding:
-    need = min(sizes[-1].governing.kva for _, sizes in screened)
-    if case.choices.kva is not None:
-        return Finding(
-            code="insisted-size-too-small",
-            severity="stop",
-            message=f"{case.choices.kva:g} kVA is insisted on; {need:.1f} kVA is needed.",
-            known="computed",
-            value=float(case.choices.kva),
-            limit=float(need),
-            unit="kVA",
+def _counted_on(proposal: Proposal) -> str:
+    return (proposal.load_system or proposal.output).text
+
+
+def _too_large(case: Case, screened: Screened) -> Finding:
+    insisted = case.choices.kva
+    looked = [s for _, sizes in screened for s in sizes if insisted is None or s.unit.kva == insisted]
+    nearest = min(looked, key=lambda sized: sized.governing.kva)
+    need, kva = (
+        nearest.governing,
+        float(nearest.unit.kva if insisted is not None else max(s.unit.kva for s in looked)),
+    )
+    known = need.kva < inf
+    wanted = f"{need.kva:.1f} kVA is needed ({need.why})" if known else f"no size is enough: {need.why}"
+    if insisted is not None:
+        code, message = "insisted-size-too-small", f"{insisted:g} kVA is insisted on; {wanted}."
+    else:
+        code, message = (
+            "above-all-sizes",
+            f"The largest preferred rating is {kva:g} kVA; {wanted}. Split the load.",
         )
-    largest = max(sizes[-1].unit.kva for _, sizes in screened)
     return Finding(
-        code="above-all-sizes",
+        code=code,
         severity="stop",
-        message=f"{need:.1f} kVA is needed; the largest preferred rating is {largest:g} kVA. Split the load.",
-        clause="NEMA ST 20",
-        known="memory",
-        value=float(need),
-        limit=float(largest),
+        message=message,
+        known="computed",
+        value=kva,
+        limit=float(need.kva) if known else None,
         unit="kVA",
     )
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from turnwright.arrangements import Proposal
 from turnwright.model.result import Currents
 from turnwright.selection.screen import Sized
-from turnwright.working import Ledger, formula
+from turnwright.working import CLOSED, Ledger, formula
 
 
 @formula("S · 1000 / (√3 · V)", "A")
@@ -53,15 +54,76 @@ def full_load(phases: int) -> Callable[..., float]:
     return three_phase_a if phases == 3 else single_phase_a
 
 
+@formula("√3 · V · I / 1000", "kVA")
+def three_phase_kva(current_a: float, voltage_v: float) -> float:
+    """Return the power of three line currents. [kVA]
+
+    current_a : of one line [A]
+    voltage_v : between lines [V]
+
+    Example:
+        >>> round(three_phase_kva(current_a=100.0, voltage_v=240.0), 2)
+        41.57
+    """
+    return 3**0.5 * voltage_v * current_a / 1000
+
+
+@formula("V · I / 1000", "kVA")
+def single_phase_kva(current_a: float, voltage_v: float) -> float:
+    """Return the power of a single-phase current. [kVA]
+
+    current_a : [A]
+    voltage_v : between the two conductors [V]
+
+    Example:
+        >>> round(single_phase_kva(current_a=16.0, voltage_v=228.8), 4)
+        3.6608
+    """
+    return voltage_v * current_a / 1000
+
+
+def full_load_kva(phases: int) -> Callable[..., float]:
+    """Return the formula of the power of a current by the number of phases."""
+    return three_phase_kva if phases == 3 else single_phase_kva
+
+
+@formula("S_unit / share", "kVA")
+def through_kva(unit_kva: float, share: float) -> float:
+    """Return what an arrangement carries when its units are at their rating, evenly loaded. [kVA]
+
+    unit_kva : rating of one unit [kVA]
+    share    : that over what passes through all together [-]
+
+    Example:
+        >>> through_kva(unit_kva=0.5, share=0.1)
+        5.0
+    """
+    return unit_kva / share
+
+
+def rated_currents(proposal: Proposal, unit_kva: float, work: Ledger = CLOSED) -> tuple[float, float]:
+    """Return the rated currents of the whole on the supply side and on the load side. [A]"""
+    kva = unit_kva
+    if proposal.share != 1.0:
+        kva = work.calc("currents.through_kva", through_kva, unit_kva=unit_kva, share=proposal.share)
+    rated = full_load(proposal.phases)
+    after = proposal.load_current or rated
+    primary_v, secondary_v = proposal.primary.line_v, proposal.secondary.line_v
+    return (
+        work.calc("currents.primary_rated_a", rated, kva=kva, voltage_v=primary_v),
+        work.calc("currents.secondary_rated_a", after, kva=kva, voltage_v=secondary_v),
+    )
+
+
 def currents_of(sized: Sized, line_load_a: tuple[float, ...], work: Ledger) -> Currents:
     """Return rated currents and the currents of the load with growth; `line_load_a` comes from the solved circuit."""
-    proposal, unit, picture = sized.proposal, sized.unit, sized.picture
-    rated = full_load(proposal.phases)
-    primary_v, secondary_v = proposal.primary.line_v, proposal.secondary.line_v
+    proposal, picture = sized.proposal, sized.picture
+    primary_rated_a, secondary_rated_a = rated_currents(proposal, sized.unit.kva, work)
+    through_a = picture.line_a if proposal.shunt else line_load_a
     return Currents(
-        primary_rated_a=work.calc("currents.primary_rated_a", rated, kva=unit.kva, voltage_v=primary_v),
-        secondary_rated_a=work.calc("currents.secondary_rated_a", rated, kva=unit.kva, voltage_v=secondary_v),
-        primary_load_a=work.calc("currents.primary_load_a", largest_a, currents_a=line_load_a),
+        primary_rated_a=primary_rated_a,
+        secondary_rated_a=secondary_rated_a,
+        primary_load_a=work.calc("currents.primary_load_a", largest_a, currents_a=through_a),
         secondary_load_a=work.calc("currents.secondary_load_a", largest_a, currents_a=picture.line_a),
         neutral_load_a=picture.neutral_a,
         line_load_a=line_load_a,

@@ -1,80 +1,107 @@
-"""What altitude and ambient leave of a rated power."""
+"""What altitude and ambient leave of a rated power at the site of a job, and what is said of it."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
+from msgspec import Struct
+
 from turnwright.model.case import CaseSite
-from turnwright.reference import load
-from turnwright.working import Ledger, formula
+from turnwright.model.result import Finding
+from turnwright.thermal.classes import rated_rise
+from turnwright.thermal.derating import Derating, altitude_derating, ambient_derating
+from turnwright.thermal.tables import constant
+from turnwright.working import CLOSED, Ledger, formula
 
-
-@formula("1 − max(h − h_usual, 0) / 100 · slope / 100", "", "IEEE C57.96")
-def altitude_factor(altitude_m: float, usual_altitude_m: float, pct_per_100m: float) -> float:
-    """Return the usable share of the rated power at an altitude. [-]
-
-    altitude_m       : height above sea level [m]
-    usual_altitude_m : height up to which nothing is lost [m]
-    pct_per_100m     : loss per 100 m above [%/100 m]
-    Source: IEEE C57.96, self-cooled dry types
-
-    Example:
-        >>> altitude_factor(altitude_m=1500.0, usual_altitude_m=1000.0, pct_per_100m=0.3)
-        0.985
-    """
-    return 1 - max(altitude_m - usual_altitude_m, 0.0) / 100 * pct_per_100m / 100
-
-
-@formula("1 − max(t − t_usual, 0) · slope / 100", "", "IEEE C57.96")
-def ambient_factor(ambient_c: float, usual_ambient_c: float, pct_per_k: float) -> float:
-    """Return the usable share of the rated power at an average ambient; a cooler place earns nothing. [-]
-
-    ambient_c       : average ambient [degC]
-    usual_ambient_c : average ambient up to which nothing is lost [degC]
-    pct_per_k       : loss per kelvin above [%/K]
-    Source: IEEE C57.96, 150 K rise
-
-    Example:
-        >>> ambient_factor(ambient_c=40.0, usual_ambient_c=30.0, pct_per_k=0.35)
-        0.965
-    """
-    return 1 - max(ambient_c - usual_ambient_c, 0.0) * pct_per_k / 100
+USUAL_RISE_K = 150.0
+"""Of an ordinary unit, where nobody asks for another."""
+LEAST_SHARE = 1e-6
+_LIMITS = {"altitude": "usual_altitude_m", "ambient": "usual_ambient_average_c"}
 
 
 @formula("F_altitude · F_ambient", "", "IEEE C57.96")
 def usable_share(altitude: float, ambient: float) -> float:
-    """Return the usable share of the rated power. [-]
+    """Return the usable share of the rated power, never quite 0: then no size is large enough. [-]
 
     Example:
         >>> usable_share(altitude=0.5, ambient=0.5)
         0.25
     """
-    return altitude * ambient
+    return max(altitude * ambient, LEAST_SHARE)
 
 
-def derating_of(site: CaseSite, work: Ledger) -> float:
-    """Return the usable share of the rated power of a self-cooled unit at this site. [-]"""
-    constants = load("dry_type_constants").newest()
-    value = {
-        key: constants.row(key=key).number("value")
-        for key in (
-            "usual_altitude_m",
-            "altitude_an_pct_per_100m",
-            "usual_ambient_average_c",
-            "ambient_pct_per_k_150",
-        )
-    }
-    altitude = work.calc(
-        "demand.altitude_factor",
-        altitude_factor,
-        altitude_m=site.altitude_m,
-        usual_altitude_m=value["usual_altitude_m"],
-        pct_per_100m=value["altitude_an_pct_per_100m"],
+class SiteRules(Struct, frozen=True, kw_only=True):
+    """Which published rule counts, by its name; None: the most severe one."""
+
+    altitude: str | None = None
+    ambient: str | None = None
+
+
+MOST_SEVERE = SiteRules()
+
+
+def derating_of(
+    site: CaseSite, work: Ledger, rise_k: float | None = None, rules: SiteRules = MOST_SEVERE
+) -> float:
+    """Return the usable share of the rated power of a self-cooled unit at this site. [-]
+
+    rise_k : average winding rise of the unit; None: that of an ordinary one [K]
+    rules  : which published rules count
+    """
+    inner = work.within("demand")
+    high, warm = _altitude(site, rules, inner), _ambient(site, rise_k, rules, inner)
+    share: float = work.calc(
+        "demand.usable_share",
+        usable_share,
+        altitude=_usual("altitude", inner) if high is None else high.factor,
+        ambient=_usual("ambient", inner) if warm is None else warm.factor,
     )
-    ambient = work.calc(
-        "demand.ambient_factor",
-        ambient_factor,
-        ambient_c=site.ambient_average_c,
-        usual_ambient_c=value["usual_ambient_average_c"],
-        pct_per_k=value["ambient_pct_per_k_150"],
-    )
-    share: float = work.calc("demand.usable_share", usable_share, altitude=altitude, ambient=ambient)
     return share
+
+
+def derating_remarks(
+    site: CaseSite, rise_k: float | None = None, rules: SiteRules = MOST_SEVERE
+) -> Iterator[Finding]:
+    """Yield what there is to say of a place above usual service: the factor, its rule, and the other rules."""
+    high, warm = _altitude(site, rules, CLOSED), _ambient(site, rise_k, rules, CLOSED)
+    if high is not None:
+        yield _said("derated-by-altitude", f"At {site.altitude_m:g} m", high)
+    if warm is not None:
+        where = f"At {site.ambient_average_c:g} °C on average and {site.ambient_peak_c:g} °C at the peak"
+        yield _said("derated-by-ambient", where, warm)
+
+
+def _said(code: str, where: str, found: Derating) -> Finding:
+    rule = next(each for each in found.rules if each.name == found.rule)
+    return Finding(
+        code=code,
+        severity="note",
+        message=f"{where} the usable share of the rated kVA is {found.said()}.",
+        clause=None if rule.source.startswith("common practice") else rule.source,
+        known=rule.known,
+        value=float(found.factor),
+    )
+
+
+def _altitude(site: CaseSite, rules: SiteRules, work: Ledger) -> Derating | None:
+    """Return what an altitude above usual service leaves; None: all of it."""
+    if site.altitude_m <= constant("usual_altitude_m"):
+        return None
+    return altitude_derating(site.altitude_m, rule=rules.altitude, work=work)
+
+
+def _ambient(site: CaseSite, rise_k: float | None, rules: SiteRules, work: Ledger) -> Derating | None:
+    """Return what an ambient above usual service leaves; None: all of it."""
+    average, peak = site.ambient_average_c, site.ambient_peak_c
+    if average <= constant("usual_ambient_average_c") and peak <= constant("usual_ambient_peak_c"):
+        return None
+    rise = rated_rise(USUAL_RISE_K if rise_k is None else float(rise_k))
+    return ambient_derating(average, peak, rise.average_k, rise.hot_spot_k, rule=rules.ambient, work=work)
+
+
+def _usual(what: str, work: Ledger) -> float:
+    """Return the whole share, within usual service."""
+    limit = constant(_LIMITS[what])
+    says = f"usual service, where nothing is lost: {limit.step.source}"
+    factor: float = work.note(f"{what}.factor", 1.0, "", says, limit.step.known)
+    return factor

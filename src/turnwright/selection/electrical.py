@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from itertools import combinations
 from math import acos, degrees
 
 from msgspec import Struct
 
-from turnwright.circuit import CurrentLoad, Solution, solve
-from turnwright.circuit.studies import Fault as FaultStudy
-from turnwright.circuit.studies import fault, infinite_bus_fault_a, motor_start
+from turnwright.arrangements import Proposal
+from turnwright.circuit import CurrentLoad, Network, Solution, solve
+from turnwright.circuit.ports import Pair, Ports, ports
+from turnwright.circuit.studies import infinite_bus_fault_a, motor_start
 from turnwright.circuit.thevenin import thevenin
+from turnwright.errors import InputError
 from turnwright.model.case import Case
 from turnwright.model.result import Fault, Voltage
 from turnwright.model.unit import Impedance, Unit
@@ -142,19 +145,18 @@ def _start_dip_pct(case: Case, sized: Sized, regime: Regime, work: Ledger) -> fl
     fault_a = supply.fault_current_low_a
     if fault_a is None:
         weak = regime.practice.row(key="weak_source_multiple").number("value")
-        fault_a = full_load(supply.system.phases or 3)(kva=unit.kva * weak, voltage_v=supply.line_v)
+        through_kva = max(unit.kva, sized.picture.kva_with_growth)
+        fault_a = full_load(supply.system.phases or 3)(kva=through_kva * weak, voltage_v=supply.line_v)
     network = network_of(case, proposal, unit.kva, unit.for_drop, fault_a)
-    nodes = tuple(LINE_NODES.values())[: 3 if proposal.phases == 3 else 2]
+    nodes, rated_v = _motor_terminals(proposal, sized.picture.loads[start.load].place)
     seen = thevenin(network, nodes[0], nodes[1])[1]
     found = motor_start(
         network,
         nodes,
         float(start.kva),
         min(seen.real / abs(seen), 1.0),
-        float(proposal.output.line_v),
-        supply_nodes=SUPPLY_NODES[: supply.system.phases or 3]
-        if supply.system.phases == 3
-        else SUPPLY_NODES[:2],
+        rated_v,
+        supply_nodes=SUPPLY_NODES[: supply.system.phases if supply.system.phases == 3 else 2],
     )
     says = "solved circuit: locked rotor of the largest motor at the secondary"
     noted: float = work.note(
@@ -163,69 +165,158 @@ def _start_dip_pct(case: Case, sized: Sized, regime: Regime, work: Ledger) -> fl
     return noted
 
 
-def faults_of(case: Case, sized: Sized, motor_multiple: float, work: Ledger) -> Fault:
+def _motor_terminals(proposal: Proposal, place: str) -> tuple[tuple[str, ...], float]:
+    """The nodes of the secondary that a motor stands at, and the volts between two of them."""
+    first, second, third = LINE_NODES.values()
+    output = proposal.output
+    if place == "line to neutral" and output.neutral_v is not None:
+        return (first, NEUTRAL), float(output.neutral_v)
+    if place == "three-phase":
+        return (first, second, third), float(output.line_v)
+    return (first, second), float(output.line_v)
+
+
+@formula("c · I_k", "A", "IEC 60909-0")
+def raised_a(current_a: float, voltage_factor: float) -> float:
+    """Return a fault current with the driving voltage raised by the factor c. [A]
+
+    current_a      : at the nominal voltage [A]
+    voltage_factor : c; 1 where the regime has none [-]
+    Source: IEC 60909-0
+
+    Example:
+        >>> raised_a(current_a=1000.0, voltage_factor=1.1)
+        1100.0
+    """
+    return current_a * voltage_factor
+
+
+def faults_of(
+    case: Case, sized: Sized, motor_multiple: float, work: Ledger, voltage_factor: float = 1.0
+) -> Fault:
     """Return the fault currents at the secondary terminals.
 
     At the given source and impedance; `maximum_a` is the worst type at the low tolerance of the impedance, with what
     running motors add.
 
     motor_multiple : fault current that running motors add, of their full-load current [-]
+    voltage_factor : by which the regime raises the driving voltage (factor c) [-]
     """
     unit, proposal = sized.unit, sized.proposal
     z = unit.nominal or unit.for_faults
-    nominal = _faults(case, sized, z)
-    low = nominal if unit.nominal is None else _faults(case, sized, _tolerance_low(unit, z))
+    nominal = _faults(case, sized, z, voltage_factor)
+    low = nominal if unit.nominal is None else _faults(case, sized, _tolerance_low(unit, z), voltage_factor)
+    factor = {"voltage_factor": voltage_factor} if voltage_factor != 1.0 else {}
     rated_a = full_load(proposal.phases)(kva=unit.kva, voltage_v=proposal.secondary.line_v)
     motors_a = full_load(proposal.phases)(kva=sized.picture.motors_kva, voltage_v=proposal.secondary.line_v)
     says = "solved circuit: bolted fault at the secondary terminals"
     return Fault(
-        secondary_a=work.note("fault.secondary_a", nominal.lines.current_a, "A", says, "computed"),
+        secondary_a=work.note("fault.secondary_a", nominal.lines_a, "A", says, "computed", **factor),
         line_ground_a=(
-            work.note("fault.line_ground_a", nominal.ground.current_a, "A", says, "computed")
-            if nominal.ground
+            work.note("fault.line_ground_a", nominal.ground_a, "A", says, "computed", **factor)
+            if nominal.ground_a is not None
             else None
         ),
-        maximum_a=work.calc(
-            "fault.maximum_a",
-            with_motors_a,
-            worst_a=low.worst_a,
-            motor_full_load_a=motors_a,
-            motor_multiple=motor_multiple,
+        maximum_a=(
+            None
+            if low.worst_a is None
+            else work.calc(
+                "fault.maximum_a",
+                with_motors_a,
+                worst_a=low.worst_a,
+                motor_full_load_a=motors_a,
+                motor_multiple=motor_multiple,
+            )
         ),
         primary_a=case.supply.fault_current_a,
-        x_over_r=nominal.lines.x_over_r,
-        infinite_source_a=work.calc(
-            "fault.infinite_source_a",
-            infinite_bus_fault_a,
-            full_load_a=rated_a,
-            impedance_pct=z.magnitude_pct,
-        ),
+        x_over_r=nominal.x_over_r,
+        infinite_source_a=_infinite_source_a(rated_a, z, voltage_factor, work),
     )
 
 
+def _infinite_source_a(rated_a: float, z: Impedance, voltage_factor: float, work: Ledger) -> float:
+    name = "fault.infinite_source_a"
+    current_a: float = work.calc(
+        name, infinite_bus_fault_a, full_load_a=rated_a, impedance_pct=z.magnitude_pct
+    )
+    if voltage_factor == 1.0:
+        return current_a
+    raised: float = work.calc(name, raised_a, current_a=float(current_a), voltage_factor=voltage_factor)
+    return raised
+
+
 class Faults(Struct, frozen=True):
-    """The fault between the lines, and from a line to the bonded neutral where there is one."""
+    """Fault currents at the secondary: between all lines, from a line to the bonded neutral, the worst type. [A]
 
-    lines: FaultStudy
-    ground: FaultStudy | None
+    worst_a  None: a line passes straight through from a supply of unknown fault current
+    """
 
-    @property
-    def worst_a(self) -> float:
-        """The larger of the two."""
-        return max(self.lines.current_a, self.ground.current_a if self.ground else 0.0)
+    lines_a: float
+    ground_a: float | None
+    worst_a: float | None
+    x_over_r: float | None
 
 
-def _faults(case: Case, sized: Sized, z: Impedance) -> Faults:
-    """Three-phase and line-to-ground of a three-phase secondary; full and half winding of a single-phase one."""
-    network = network_of(case, sized.proposal, sized.unit.kva, z, case.supply.fault_current_a)
-    three_phase = sized.proposal.phases == 3
-    if three_phase:
-        lines = fault(network, "three-phase", tuple(LINE_NODES.values()))
-    else:
-        lines = fault(network, "line-line", ("X1", "X2"))
-    if sized.proposal.output.neutral_v is None:
-        return Faults(lines, None)
-    return Faults(lines, fault(network, "line-ground", ("X1",), earth=EARTH if three_phase else NEUTRAL))
+def _faults(case: Case, sized: Sized, z: Impedance, voltage_factor: float) -> Faults:
+    """Every bolted fault at the secondary terminals, from one factorization of the circuit.
+
+    The fault current of the supply is told with the factor c in it (Z_Q = c · V / I), so that the circuit at c times
+    the volts is c times the circuit with a supply of I / c.
+    """
+    given_a = case.supply.fault_current_a
+    supply_a = None if given_a is None else given_a / voltage_factor
+    proposal = sized.proposal
+    network = network_of(case, proposal, sized.unit.kva, z, supply_a)
+    nodes = tuple(LINE_NODES.values())[: 3 if proposal.phases == 3 else 2]
+    between = tuple((node, nodes[-1]) for node in nodes[:-1])
+    others = ((nodes[0], nodes[1]),) if len(nodes) == 3 else ()
+    to_ground = tuple((node, reference) for node in nodes) if (reference := _ground_of(proposal)) else ()
+    seen, to_ground = _seen(network, (*between, *others), to_ground)
+    shorts = seen.short_a(between)
+    lines_a = max(abs(current) for current in (*shorts, sum(shorts)))
+    has_neutral = proposal.output.neutral_v is not None and bool(to_ground)
+    return Faults(
+        lines_a=raised_a(lines_a, voltage_factor),
+        ground_a=raised_a(abs(seen.short_a(to_ground[:1])[0]), voltage_factor) if has_neutral else None,
+        worst_a=_worst_a(seen, (*between, *others), to_ground, lines_a, voltage_factor),
+        x_over_r=seen.x_over_r(between[0]),
+    )
+
+
+def _seen(
+    network: Network, between: tuple[Pair, ...], to_ground: tuple[Pair, ...]
+) -> tuple[Ports, tuple[Pair, ...]]:
+    """The circuit from between its lines and from lines to ground; without the latter where no current can return,
+    as behind a common winding whose star is not brought out."""
+    try:
+        return ports(network, (*between, *to_ground)), to_ground
+    except InputError:
+        if not to_ground:
+            raise
+        return ports(network, between), ()
+
+
+def _ground_of(proposal: Proposal) -> str | None:
+    """Where a fault to ground returns: the bonded neutral, the ground of the supply where a line passes straight
+    through, nowhere on an output that floats."""
+    if proposal.output.neutral_v is not None:
+        return NEUTRAL
+    return EARTH if not proposal.derived and not proposal.shunt else None
+
+
+def _worst_a(
+    seen: Ports, between: tuple[Pair, ...], to_ground: tuple[Pair, ...], lines_a: float, voltage_factor: float
+) -> float | None:
+    """The largest current of one line in any type of fault; None where nothing limits it."""
+    faults: list[tuple[Pair, ...]] = [(pair,) for pair in (*between, *to_ground)]
+    faults.extend(combinations(to_ground, 2))
+    if len(to_ground) == 3:
+        faults.append(to_ground)
+    try:
+        currents = [abs(current) for shorted in faults for current in seen.short_a(shorted)]
+    except InputError:
+        return None
+    return raised_a(max(lines_a, *currents), voltage_factor)
 
 
 def _tolerance_low(unit: Unit, z: Impedance) -> Impedance:

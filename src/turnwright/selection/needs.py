@@ -11,6 +11,7 @@ from turnwright.demand import LoadPicture
 from turnwright.model.case import Case, CaseSupply
 from turnwright.model.unit import Unit
 from turnwright.regimes import Regime
+from turnwright.selection.harmonics import harmonic_need_kva
 from turnwright.selection.starting import hardest_start
 from turnwright.working import Ledger, formula
 
@@ -85,6 +86,21 @@ def dip_kva(start_kva: float, impedance_pct: float, limit_pct: float, source_kva
     return impedance_pct / 100 / left if left > 0 else inf
 
 
+@formula("S_momentary · share / derating", "kVA")
+def momentary_kva(on_kva: float, share: float, derating: float) -> float:
+    """Return the rated power that a short-time demand asks for. [kVA]
+
+    on_kva   : load with momentary demands in full [kVA]
+    share    : of it that the rating has to reach; the share carries its source [-]
+    derating : usable share of the rated power at this altitude and ambient [-]
+
+    Example:
+        >>> momentary_kva(on_kva=80.0, share=0.5, derating=1.0)
+        40.0
+    """
+    return on_kva * share / derating
+
+
 def windings(proposal: Proposal) -> int:
     """Return how many windings share the rated power of a unit."""
     return 3 if proposal.phases == 3 else 1
@@ -109,12 +125,17 @@ def needs_of(
         derating=derating,
     )
     needs = [Need(basis="heat", kva=kva, why="load with growth and the largest motor's allowance")]
-    needs += _drop_needs(case, picture, unit, work)
+    harmonic = harmonic_need_kva(kva, case, picture, unit, regime, work)
+    if harmonic is not None:
+        why = f"harmonics of K {picture.k_factor:.1f} in a unit rated K {unit.k_rating or 1:g}"
+        needs.append(Need(basis="harmonics", kva=harmonic, why=why))
+    needs += _drop_needs(case, proposal, picture, unit, work)
+    needs += _momentary_needs(case, picture, derating, regime, work)
     needs += _dip_needs(case, picture, unit, regime, work)
     return tuple(needs)
 
 
-def _drop_needs(case: Case, picture: LoadPicture, unit: Unit, work: Ledger) -> list[Need]:
+def _drop_needs(case: Case, proposal: Proposal, picture: LoadPicture, unit: Unit, work: Ledger) -> list[Need]:
     limits = [load.regulation_limit_pct for load in case.loads if load.regulation_limit_pct is not None]
     if not limits:
         return []
@@ -126,13 +147,39 @@ def _drop_needs(case: Case, picture: LoadPicture, unit: Unit, work: Ledger) -> l
     kva = work.calc(
         "demand.need[drop].kva",
         drop_kva,
-        on_kva=picture.on_kva,
+        on_kva=picture.on_kva * _through_windings(proposal, picture),
         resistance_pct=drop.resistance_pct,
         reactance_pct=drop.reactance_pct,
         power_factor=power_factor,
         limit_pct=limit_pct,
     )
     return [Need(basis="drop", kva=kva, why=f"voltage drop within {limit_pct:g} %")]
+
+
+def _momentary_needs(
+    case: Case, picture: LoadPicture, derating: float, regime: Regime, work: Ledger
+) -> list[Need]:
+    """The short-time limit of a unit: what a momentary demand may be over its rating."""
+    if all(load.momentary_kva is None for load in case.loads):
+        return []
+    row = regime.practice.row(key="momentary_share")
+    kva = work.calc(
+        "demand.need[momentary].kva",
+        momentary_kva,
+        on_kva=picture.on_kva,
+        share=row.number("value"),
+        derating=derating,
+    )
+    return [Need(basis="momentary", kva=kva, why="the short-time demand within twice the rating")]
+
+
+def _through_windings(proposal: Proposal, picture: LoadPicture) -> int:
+    """How many times the drop of a balanced load a load drops: between two lines two windings of three, to neutral one
+    that has a third of the rating."""
+    if proposal.phases != 3:
+        return 1
+    times = {"line to line": 2, "line to neutral": 3}
+    return max((times.get(picture.loads[index].place, 1) for index in picture.counted), default=1)
 
 
 def _dip_needs(case: Case, picture: LoadPicture, unit: Unit, regime: Regime, work: Ledger) -> list[Need]:

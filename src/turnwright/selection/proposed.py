@@ -17,7 +17,8 @@ def judge_proposed(case: Case, decision: Decision) -> Iterator[Finding]:
     proposed, blocks = case.choices.proposed_kva, decision.blocks
     if proposed is None or blocks is None:
         return
-    option = next((o for o in decision.options if o.kva == proposed), None)
+    own = blocks.pick.arrangement
+    option = next((o for o in decision.options if o.kva == proposed and o.arrangement == own), None)
     if option is None:
         return
     loading = option.loading_pct or 0.0

@@ -2,22 +2,35 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from math import sqrt
 from typing import TYPE_CHECKING
 
 from msgspec.structs import replace
 
 from turnwright.arrangements import Impossible
+from turnwright.arrangements.wishes import start_of
 from turnwright.model.case import Case, CaseLoad
-from turnwright.model.result import Alternative
-from turnwright.regimes import Regime
-from turnwright.working import CLOSED, Ledger, formula
+from turnwright.model.result import Alternative, Finding
+from turnwright.selection.grouping import with_loads
+from turnwright.selection.options import Reasons
+from turnwright.selection.other_frequency import instead_of_frequency
+from turnwright.working import Ledger, formula
 
 if TYPE_CHECKING:
     from turnwright.selection.choose import Decision
 
-Decide = Callable[[Case, Regime, Ledger], "Decision"]
+Attempt = Callable[[Case, Ledger], "Decision"]
+"""Decides a case without looking for what could be done instead."""
+FREE_PLACES = ("indoor", "outdoor")
+IN_PARALLEL = {
+    2: "as two equal units in parallel",
+    3: "as three equal units in parallel",
+    4: "as four equal units in parallel",
+}
+NO_WISHES = "without any of the wishes"
+LAST = (*IN_PARALLEL.values(), NO_WISHES)
+"""Ways that are looked for only where none before them serves."""
 
 
 @formula("S · 1000 / V", "A")
@@ -34,28 +47,91 @@ def single_phase_current_a(kva: float, voltage_v: float) -> float:
     return kva * 1000 / voltage_v
 
 
+def refused(case: Case, reasons: Reasons) -> Iterator[Finding]:
+    """Yield why nothing serves: of an arrangement insisted on its own reason, else that of separate windings."""
+    chosen = case.choices.arrangement
+    if (
+        chosen is None
+        and case.choices.units is not None
+        and all(r.code == "number-of-units" for _, r in reasons)
+    ):
+        yield _stop("number-of-units", reasons[0][1].message)
+        return
+    named = [reason for name, reason in reasons if name == chosen] if chosen else []
+    for reason in named or [reason for _, reason in reasons if reason.shown][:1] or [reasons[0][1]]:
+        insisted = f"{start_of(chosen)} is insisted on. " if chosen else ""
+        yield Finding(
+            code=reason.code,
+            severity="stop",
+            message=f"{insisted}{reason.message}",
+            clause=reason.clause,
+            known=reason.known,
+        )
+
+
+def _stop(code: str, message: str) -> Finding:
+    return Finding(code=code, severity="stop", message=message, known="computed")
+
+
 def instead_of(
-    case: Case, regime: Regime, stopped: tuple[Impossible, ...], decide: Decide
+    case: Case,
+    stopped: tuple[Impossible, ...],
+    attempt: Attempt,
+    work: Ledger,
+    continuous_factor: float,
+    first: int = 0,
 ) -> tuple[Alternative, ...]:
-    """Return what would work instead, complete where a transformer does."""
+    """Return what would work instead, complete where a transformer does.
+
+    first             : place of the first in `instead`, by which its working is named
+    continuous_factor : share of load that runs for hours which a device must carry, by the regime [-]
+    """
     found: list[Alternative] = []
     for one in stopped:
         if one.finding.code == "three-phase-from-single-phase":
-            found += _instead_of_three_phase(case, one.load)
-        else:
-            found += _instead_of_frequency(case, one.load, regime, decide)
-    if not stopped:
-        found += _without_insisting(case, regime, decide)
+            found += _instead_of_three_phase(case, one.load, continuous_factor)
+    turning = tuple(one.load for one in stopped if one.finding.code == "frequency-stays")
+    if turning:
+        found += instead_of_frequency(case, turning, attempt, work, first + len(found))
+    if stopped:
+        inner = work.within(f"instead[{first + len(found)}]")
+        found += _without_loads(case, tuple(one.load for one in stopped), attempt, inner)
+    else:
+        found += _without_insisting(case, attempt, work, first)
     return tuple(found)
 
 
-def _instead_of_three_phase(case: Case, load: CaseLoad) -> list[Alternative]:
+def answered(what: str, why: str, decision: Decision) -> Alternative:
+    """Return an alternative with the unit, and the second one where it takes two."""
+    return Alternative(
+        what=what, why=why, blocks=decision.blocks, also=decision.also, findings=decision.findings
+    )
+
+
+def _without_loads(
+    case: Case, stopped: tuple[CaseLoad, ...], attempt: Attempt, work: Ledger
+) -> list[Alternative]:
+    """The other loads, which a transformer can serve."""
+    rest = tuple(load for load in case.loads if load.index not in {one.index for one in stopped})
+    if not rest:
+        return []
+    draft = work.draft()
+    decision = attempt(with_loads(case, rest), draft)
+    if decision.blocks is None:
+        return []
+    work.adopt(draft)
+    pick, left = decision.blocks.pick, ", ".join(load.label for load in stopped)
+    what = f"A {pick.kva:g} kVA unit, {pick.primary} to {pick.secondary}, without {left}."
+    return [answered(what, "The other loads can be served; what is left out needs another way.", decision)]
+
+
+def _instead_of_three_phase(case: Case, load: CaseLoad, continuous_factor: float) -> list[Alternative]:
     supply = case.supply
     found = []
     kva = _load_kva(load)
     if load.kind in ("heating", "furnace", "lighting") and kva is not None:
         current_a = single_phase_current_a(kva, supply.line_v)
-        device_a = current_a * 1.25 if load.continuous else current_a
+        device_a = current_a * continuous_factor if load.continuous else current_a
         found.append(
             Alternative(
                 what=f"Have the {load.name or 'load'} rewired or ordered for single-phase {supply.line_v:g} V.",
@@ -103,54 +179,52 @@ def _load_kva(load: CaseLoad) -> float | None:
     return None
 
 
-def _instead_of_frequency(case: Case, load: CaseLoad, regime: Regime, decide: Decide) -> list[Alternative]:
-    supply_hz = case.supply.frequency_hz
-    wanted = "/".join(f"{hz:g}" for hz in load.frequencies_hz)
-    found = [
-        Alternative(
-            what=f"A frequency converter from {supply_hz:g} Hz to {wanted} Hz for the {load.name or 'load'}.",
-            why="It rectifies and makes the other frequency anew; a transformer cannot.",
-        )
-    ]
-    loads = tuple(
-        replace(one, frequencies_hz=(supply_hz,)) if supply_hz not in one.frequencies_hz else one
-        for one in case.loads
-    )
-    decision = decide(replace(case, loads=loads), regime, CLOSED)
-    if decision.blocks is not None:
-        pick = decision.blocks.pick
-        found.append(
-            Alternative(
-                what=(
-                    f"A {pick.kva:g} kVA {supply_hz:g} Hz unit, {pick.primary} to {pick.secondary}, for the pieces "
-                    f"whose plates say {supply_hz:g} Hz or 50/60 Hz."
-                ),
-                why="It changes the voltage only; what needs the other frequency stays off it.",
-                blocks=decision.blocks,
-            )
-        )
-    return found
-
-
-def _without_insisting(case: Case, regime: Regime, decide: Decide) -> list[Alternative]:
-    """The same job without the size insisted on, then with a place on floor or wall."""
+def _without_insisting(case: Case, attempt: Attempt, work: Ledger, first: int) -> list[Alternative]:
+    """The same job with one wish less, then with a place on floor or wall, then with no wish at all."""
     found: list[Alternative] = []
-    tries = []
-    if case.choices.kva is not None:
-        tries.append(("without the size insisted on", replace(case, choices=replace(case.choices, kva=None))))
-    if case.site.place not in ("indoor", "outdoor"):
-        moved = replace(case, site=replace(case.site, place="indoor"))
-        tries.append((f"on the floor or a wall instead of: {case.site.place}", moved))
+    tries = list(_one_wish_less(case))
+    if len(tries) > 1:
+        tries.append((NO_WISHES, _free(case)))
+    tries += _in_parallel(_free(case))
     for words, other in tries:
-        decision = decide(other, regime, CLOSED)
-        if decision.blocks is not None:
-            pick = decision.blocks.pick
-            found.append(
-                Alternative(
-                    what=f"{pick.kva:g} kVA, {pick.primary} to {pick.secondary}, {words}.",
-                    why=f"It carries {decision.blocks.demand.kva_with_growth:.1f} kVA at "
-                    f"{decision.blocks.demand.loading_pct:.0f} %.",
-                    blocks=decision.blocks,
-                )
-            )
+        if found and words in LAST:
+            break
+        inner = work.within(f"instead[{first + len(found)}]")
+        draft = inner.draft()
+        decision = attempt(other, draft)
+        if decision.blocks is None:
+            continue
+        inner.adopt(draft)
+        pick, demand = decision.blocks.pick, decision.blocks.demand
+        what = f"{pick.kva:g} kVA, {pick.primary} to {pick.secondary}, {words}."
+        why = f"It carries {demand.kva_with_growth:.1f} kVA at {demand.loading_pct:.0f} %."
+        found.append(answered(what, why, decision))
     return found
+
+
+def _in_parallel(case: Case) -> Iterator[tuple[str, Case]]:
+    for units, words in IN_PARALLEL.items():
+        yield words, replace(case, choices=replace(case.choices, units=units))
+
+
+def _one_wish_less(case: Case) -> Iterator[tuple[str, Case]]:
+    choices = case.choices
+    wishes = {
+        "kva": "without the size insisted on",
+        "arrangement": "without the arrangement insisted on",
+        "units": "without the number of units insisted on",
+        "secondary": "without the secondary insisted on",
+    }
+    for name, words in wishes.items():
+        if getattr(choices, name) is not None:
+            yield words, replace(case, choices=replace(choices, **{name: None}))
+    if case.site.place not in FREE_PLACES:
+        moved = replace(case, site=replace(case.site, place="indoor"))
+        yield f"on the floor or a wall instead of: {case.site.place}", moved
+
+
+def _free(case: Case) -> Case:
+    free = replace(case.choices, kva=None, arrangement=None, units=None, secondary=None)
+    if case.site.place in FREE_PLACES:
+        return replace(case, choices=free)
+    return replace(case, choices=free, site=replace(case.site, place="indoor"))

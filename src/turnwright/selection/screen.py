@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
+
 from msgspec import Struct
 
-from turnwright.arrangements import Proposal
+from turnwright.arrangements import Ask, Proposal
 from turnwright.demand import LoadPicture
 from turnwright.model.case import Case
 from turnwright.model.unit import Unit
 from turnwright.regimes import Regime
 from turnwright.selection.candidate import candidate
 from turnwright.selection.derating import derating_of
+from turnwright.selection.harmonics import k_rating_for
 from turnwright.selection.needs import SAME, Need, needs_of, windings
 from turnwright.working import CLOSED, Ledger, formula
 
-ORDINARY_K = 1.0  # a unit not built for harmonics
+FEW = 2  # the size to take, and the one above it
 
 
 @formula("phases · S_worst / (S_rated · derating) · 100", "%")
@@ -33,7 +36,35 @@ def loading_pct(worst_phase_kva: float, phases: float, kva: float, derating: flo
     return phases * worst_phase_kva / (kva * derating) * 100
 
 
-class Sized(Struct, frozen=True, kw_only=True):
+@formula("S_need · share", "kVA")
+def unit_need_kva(need_kva: float, share: float) -> float:
+    """Return what a need of the whole asks of each of its units. [kVA]
+
+    need_kva : what it asks of one ordinary unit [kVA]
+    share    : rating of one unit here over that [-]
+
+    Example:
+        >>> unit_need_kva(need_kva=90.0, share=0.5)
+        45.0
+    """
+    return need_kva * share
+
+
+@formula("S_asked / S_rated · 100", "%")
+def asked_loading_pct(asked_kva: float, kva: float) -> float:
+    """Return the loading of a unit by what its most loaded part asks for, derating counted there. [%]
+
+    asked_kva : asked of the rated power, without the allowance for motors [kVA]
+    kva       : rated power [kVA]
+
+    Example:
+        >>> asked_loading_pct(asked_kva=0.4, kva=0.5)
+        80.0
+    """
+    return asked_kva / kva * 100
+
+
+class Sized(Struct, frozen=True, kw_only=True, eq=False):
     """One size of a proposal: the unit, what asks for which size, and how loaded it would be.
 
     standard  the size is a preferred rating
@@ -68,36 +99,124 @@ def size_up(
     work: Ledger = CLOSED,
 ) -> Sized:
     """Return one size of a proposal with its needs and its loading."""
-    unit = candidate(proposal, kva, case, regime, case.choices.k_rating or ORDINARY_K)
+    unit = candidate(proposal, kva, case, regime, k_rating_for(case, picture, regime))
+    return judged(case, proposal, picture, unit, derating, regime, work)
+
+
+def judged(
+    case: Case,
+    proposal: Proposal,
+    picture: LoadPicture,
+    unit: Unit,
+    derating: float,
+    regime: Regime,
+    work: Ledger = CLOSED,
+) -> Sized:
+    """Return a unit in an arrangement, a standard size or one that exists, with its needs and its loading."""
     needs = needs_of(case, proposal, picture, unit, derating, regime, work)
-    loading = work.calc(
-        "demand.loading_pct",
-        loading_pct,
-        worst_phase_kva=picture.worst_phase_kva,
-        phases=windings(proposal),
-        kva=kva,
-        derating=derating,
-    )
+    asks = proposal.asks(picture) if proposal.asks is not None else ()
+    if asks or proposal.share != 1.0:
+        needs = _of_each_unit(needs, asks, proposal, derating, work)
     return Sized(
         proposal=proposal,
         picture=picture,
         unit=unit,
         needs=needs,
         derating=derating,
-        loading_pct=loading,
-        standard=kva in regime.sizes_kva[proposal.phases],
+        loading_pct=_loading_pct(proposal, picture, unit, asks, derating, work),
+        standard=unit.kva in regime.sizes_kva[proposal.unit_phases],
     )
 
 
+def _of_each_unit(
+    needs: tuple[Need, ...], asks: tuple[Ask, ...], proposal: Proposal, derating: float, work: Ledger
+) -> tuple[Need, ...]:
+    """Turn what the load asks of one ordinary unit into what it asks of each unit here."""
+    found = [
+        Need(
+            basis=ask.basis,
+            kva=work.calc(f"demand.need[{ask.basis}].kva", ask.formula, **ask.inputs, derating=derating),
+            why=ask.why,
+        )
+        for ask in asks
+    ]
+    for need in needs:
+        if need.basis == "heat" and asks:
+            continue
+        share = proposal.share if need.basis in ("heat", "harmonics") else proposal.drop_share
+        name = f"demand.need[{need.basis}].unit_kva"
+        found.append(
+            Need(
+                basis=need.basis,
+                kva=work.calc(name, unit_need_kva, need_kva=need.kva, share=share),
+                why=need.why,
+            )
+        )
+    return tuple(found)
+
+
+def _loading_pct(
+    proposal: Proposal,
+    picture: LoadPicture,
+    unit: Unit,
+    asks: tuple[Ask, ...],
+    derating: float,
+    work: Ledger,
+) -> float:
+    if asks:
+        ask = asks[0]
+        asked_kva = ask.formula(**(ask.running or ask.inputs), derating=derating)
+        asked: float = work.calc("demand.loading_pct", asked_loading_pct, asked_kva=asked_kva, kva=unit.kva)
+        return asked
+    found: float = work.calc(
+        "demand.loading_pct",
+        loading_pct,
+        worst_phase_kva=picture.worst_phase_kva,
+        phases=windings(proposal),
+        kva=unit.kva if proposal.share == 1.0 else unit.kva / proposal.share,
+        derating=derating,
+    )
+    return found
+
+
 def sizes_of(case: Case, proposal: Proposal, regime: Regime) -> tuple[float, ...]:
-    """Return the sizes to look at: the preferred ratings, and the one insisted on or proposed."""
-    series = regime.sizes_kva[proposal.phases]
+    """Return the sizes to look at: the preferred ratings there are, and the one insisted on or proposed."""
+    series = regime.sizes_kva[proposal.unit_phases]
+    if proposal.size_limits_kva is not None:
+        least, most = proposal.size_limits_kva
+        series = tuple(kva for kva in series if least <= kva <= most)
     wanted = {float(kva) for kva in (case.choices.kva, case.choices.proposed_kva) if kva is not None}
-    return tuple(sorted({float(kva) for kva in series} | wanted))
+    return tuple(sorted({float(kva) for kva in series} | wanted)) if wanted else series
 
 
-def screen(case: Case, proposal: Proposal, picture: LoadPicture, regime: Regime) -> tuple[Sized, ...]:
-    """Return every size of a proposal, ascending."""
-    derating = derating_of(case.site, CLOSED)
+def screen(
+    case: Case, proposal: Proposal, picture: LoadPicture, regime: Regime, fitting: int = FEW
+) -> tuple[Sized, ...]:
+    """Return sizes of a proposal, ascending: one that is too small, then some that fit, and those somebody named.
+
+    Where none fits the largest there is stands last.
+
+    fitting : preferred ratings that fit to stop at
+    """
+    derating = derating_of(case.site, CLOSED, case.choices.rise_k or regime.usual_rise_k)
     sizes = sizes_of(case, proposal, regime)
-    return tuple(size_up(case, proposal, picture, kva, derating, regime) for kva in sizes)
+
+    def look(kva: float) -> Sized:
+        return size_up(case, proposal, picture, kva, derating, regime)
+
+    start = max(bisect_left(sizes, _heat_kva(look(sizes[-1])) * (1 - SAME)) - 1, 0)
+    found = [look(sizes[start])]
+    while found[0].fits and start > 0:
+        start -= 1
+        found.insert(0, look(sizes[start]))
+    named = {case.choices.kva, case.choices.proposed_kva} - {None}
+    for kva in sizes[start + len(found) :]:
+        enough = sum(sized.fits and sized.standard for sized in found) >= fitting
+        if not enough or kva in named:
+            found.append(look(kva))
+    return (*(look(kva) for kva in sizes[:start] if kva in named), *found)
+
+
+def _heat_kva(sized: Sized) -> float:
+    """What heat asks for, which does not depend on the size."""
+    return max((need.kva for need in sized.needs if need.basis == "heat"), default=0.0)

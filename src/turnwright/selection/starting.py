@@ -22,13 +22,13 @@ class Start(Struct, frozen=True, kw_only=True):
     kva: float
 
 
-@formula("hp · kVA per hp", "kVA", "NEC Table 430.7(B)")
+@formula("hp · kVA per hp", "kVA", "the table of code letters names its clause")
 def code_letter_kva(hp: float, kva_per_hp: float) -> float:
     """Return the locked-rotor kVA of a motor by its code letter, upper end of the letter's band. [kVA]
 
     hp         : rated power [hp]
     kva_per_hp : locked-rotor kVA per horsepower [kVA/hp]
-    Source: NEC Table 430.7(B)
+    Source: the table of code letters, as NEC Table 430.7(B)
 
     Example:
         >>> round(code_letter_kva(hp=15.0, kva_per_hp=6.29), 1)

@@ -13,10 +13,10 @@ PLAIN = GroundingNeed(
     primary_device_a=70.0,
     secondary_device_a=150.0,
     metal="copper",
-    set_cmil=CMIL["3/0 AWG"],
-    total_cmil=CMIL["3/0 AWG"],
-    primary_set_cmil=41740.0,
-    secondary_set_cmil=CMIL["3/0 AWG"],
+    set_area=CMIL["3/0 AWG"],
+    total_area=CMIL["3/0 AWG"],
+    primary_set_area=41740.0,
+    secondary_set_area=CMIL["3/0 AWG"],
     neutral_bonded=True,
     derived=True,
 )
@@ -33,13 +33,13 @@ def test_electrode_conductor_follows_the_secondary_conductor(example, size):
     """The forum post gives 4 AWG for a 75 kVA whatever the conductor; it holds for 3/0 only (disputed, see notes)."""
     case = example("nec-gec-75kva-forum")["recomputed"]
     wanted = case[f"gec_75kva_with_{size.split()[0].replace('/', '_')}"]
-    conductor = SIZES(replace(PLAIN, total_cmil=CMIL[size]), CLOSED).electrode_conductor
+    conductor = SIZES(replace(PLAIN, total_area=CMIL[size]), CLOSED).electrode_conductor
     assert f"{conductor} copper" == wanted
 
 
 def test_jumper_above_the_table_is_an_eighth_of_the_phases():
     """NEC Table 250.102(C)(1) note 1: 12.5 % of 3 × 500 kcmil is 187.5 kcmil, the next size is 4/0 (211.6 kcmil)."""
-    need = replace(PLAIN, set_cmil=500000.0, total_cmil=1500000.0)
+    need = replace(PLAIN, set_area=500000.0, total_area=1500000.0)
     grounding = SIZES(need, CLOSED)
     assert grounding.system_bonding_jumper == "4/0 AWG"
     assert grounding.bonding_jumper == "1/0 AWG"  # per raceway, by 500 kcmil
@@ -49,10 +49,16 @@ def test_jumper_above_the_table_is_an_eighth_of_the_phases():
 def test_equipment_conductor_is_never_larger_than_the_circuit():
     """NEC 250.122(A): 8 AWG by the table for 70 A, but the circuit has 10 AWG."""
     assert SIZES(PLAIN, CLOSED).equipment_conductor == "8 AWG"
-    assert SIZES(replace(PLAIN, primary_set_cmil=10380.0), CLOSED).equipment_conductor == "10 AWG"
+    assert SIZES(replace(PLAIN, primary_set_area=10380.0), CLOSED).equipment_conductor == "10 AWG"
 
 
 def test_a_system_without_neutral_has_no_system_bonding_jumper():
     grounding = SIZES(replace(PLAIN, neutral_bonded=False), CLOSED)
     assert grounding.system_bonding_jumper is None
     assert grounding.bonding_jumper is not None
+
+
+def test_a_jumper_larger_than_any_conductor_is_several_in_parallel():
+    """12.5 % of 40 × 500 kcmil is 2500 kcmil; the table ends at 2000 kcmil."""
+    grounding = SIZES(replace(PLAIN, total_area=20_000_000.0), CLOSED)
+    assert grounding.system_bonding_jumper == "2 × 2000 kcmil"

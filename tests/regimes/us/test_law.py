@@ -53,4 +53,7 @@ def test_a_tap_range_of_20_pct_is_outside():
 
 def test_before_the_first_level_nothing_is_asked_and_a_month_counts_to_its_end():
     assert LAW(replace(PLAIN, manufactured="2003"), CLOSED).law is None
-    assert LAW(replace(PLAIN, manufactured="2029-04"), CLOSED).law_pct > LAW(replace(PLAIN, manufactured="2029-03"), CLOSED).law_pct
+    assert (
+        LAW(replace(PLAIN, manufactured="2029-04"), CLOSED).law_pct
+        > LAW(replace(PLAIN, manufactured="2029-03"), CLOSED).law_pct
+    )

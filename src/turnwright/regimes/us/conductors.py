@@ -5,15 +5,14 @@ from __future__ import annotations
 from math import sqrt
 
 from turnwright.reference import load
+from turnwright.regimes.common.conductors import fewest_sets, no_conductor
+from turnwright.regimes.common.devices import SAME
 from turnwright.regimes.procedures import RunNeed, RunPlan
-from turnwright.regimes.said import cited
 from turnwright.regimes.us.ampacity import METALS, Ampacities, Surroundings, Wire, terminal_column_c
-from turnwright.regimes.us.devices import SAME
 from turnwright.regimes.us.raceways import Raceways
 from turnwright.working import Ledger, formula
 
 FEET_PER_METRE = 1 / 0.3048
-MOST_SETS = 12
 
 
 @formula("factor · I · (R·cosφ + X·sinφ) · L / V · 100", "%", "NEC Chapter 9 Table 9 note 2")
@@ -72,7 +71,7 @@ class Conductors:
         )
         found = self._smallest(need, around)
         if found is None:
-            return self._none(need)
+            return no_conductor(need, self.ampacities.table.rows[0].source)
         wire, sets = found
         ampacity_a = self.ampacities.record(need.side, wire, sets, around, work)
         raceway = self.raceways.smallest(wire.size, need.conductors, need.raceway)
@@ -81,8 +80,8 @@ class Conductors:
             sets=sets,
             metal=need.metal,
             ampacity_a=ampacity_a,
-            total_cmil=wire.cmil * sets,
-            set_cmil=wire.cmil,
+            total_area=wire.area * sets,
+            set_area=wire.area,
             raceway=raceway,
             drop_pct=self._drop_pct(need, wire, sets, work),
             findings=(),
@@ -90,18 +89,15 @@ class Conductors:
 
     def _smallest(self, need: RunNeed, around: Surroundings) -> tuple[Wire, int] | None:
         wires = self.ampacities.wires(around)
-        for sets in range(1, MOST_SETS + 1):
-            for wire in wires:
-                if wire.cmil > self.largest_single * (1 + SAME):
-                    break
-                if sets > 1 and wire.cmil < self._parallel_least_cmil(need.metal, wires):
-                    continue
-                if self._carries(need, wire, sets):
-                    return wire, sets
-        return None
+        return fewest_sets(
+            lambda _: wires,
+            lambda wire, sets: self._carries(need, wire, sets),
+            self.largest_single,
+            self._parallel_least_cmil(need.metal, wires),
+        )
 
     def _parallel_least_cmil(self, metal: str, wires: tuple[Wire, ...]) -> float:
-        return next(wire.cmil for wire in wires if wire.size == self.parallel_least[metal])
+        return next(wire.area for wire in wires if wire.size == self.parallel_least[metal])
 
     def _carries(self, need: RunNeed, wire: Wire, sets: int) -> bool:
         """215.2(A)(1): uncorrected for load with its continuous share, corrected for the load; 240.4 for the device."""
@@ -153,26 +149,3 @@ class Conductors:
             factor=3**0.5 if need.phases == 3 else 2.0,
         )
         return drop
-
-    def _none(self, need: RunNeed) -> RunPlan:
-        return RunPlan(
-            size="none",
-            sets=0,
-            metal=need.metal,
-            ampacity_a=0.0,
-            total_cmil=0.0,
-            set_cmil=0.0,
-            raceway=None,
-            drop_pct=None,
-            findings=(
-                cited(
-                    f"no-{need.side}-conductor",
-                    "stop",
-                    f"No {need.metal} conductor of the table carries {need.device_a:g} A at {need.ambient_c:g} °C "
-                    "ambient: a cooler route, or bus, is needed.",
-                    self.ampacities.table.rows[0].source,
-                    value=need.device_a,
-                    unit="A",
-                ),
-            ),
-        )

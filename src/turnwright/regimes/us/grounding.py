@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from math import ceil
 
 from turnwright.model.result import Grounding
 from turnwright.reference import Row, circular_mils, first_at_least, load, over_through
@@ -43,7 +44,7 @@ class GroundingSizes:
         """Return the grounding and bonding conductors of both sides."""
         metal = METALS[need.metal]
         equipment = self._equipment(
-            "equipment_conductor", need.primary_device_a, need.primary_set_cmil, metal, work
+            "equipment_conductor", need.primary_device_a, need.primary_set_area, metal, work
         )
         if not need.derived:
             return Grounding(
@@ -56,18 +57,18 @@ class GroundingSizes:
         load_side = None
         if need.secondary_device_a is not None:
             load_side = self._equipment(
-                "load_equipment_conductor", need.secondary_device_a, need.secondary_set_cmil, metal, work
+                "load_equipment_conductor", need.secondary_device_a, need.secondary_set_area, metal, work
             )
         return Grounding(
             equipment_conductor=equipment,
-            bonding_jumper=self._jumper("bonding_jumper", need.set_cmil, metal, work),
+            bonding_jumper=self._jumper("bonding_jumper", need.set_area, metal, work),
             system_bonding_jumper=(
-                self._jumper("system_bonding_jumper", need.total_cmil, metal, work)
+                self._jumper("system_bonding_jumper", need.total_area, metal, work)
                 if need.neutral_bonded
                 else None
             ),
             load_equipment_conductor=load_side,
-            electrode_conductor=self._electrode(need.total_cmil, metal, work),
+            electrode_conductor=self._electrode(need.total_area, metal, work),
         )
 
     def _equipment(self, name: str, device_a: float, set_cmil: float, metal: str, work: Ledger) -> str:
@@ -104,5 +105,9 @@ class GroundingSizes:
         return noted
 
     def _size_of_area(self, least_cmil: float) -> str:
-        """Return the smallest conductor of at least this area."""
-        return next(s for s in self.sizes if circular_mils(self.areas, s) >= least_cmil * (1 - 1e-9))
+        """Return the smallest conductor of at least this area; above the table several of the largest in parallel."""
+        found = next((s for s in self.sizes if circular_mils(self.areas, s) >= least_cmil * (1 - 1e-9)), None)
+        if found is not None:
+            return found
+        largest = self.sizes[-1]
+        return f"{ceil(least_cmil / circular_mils(self.areas, largest) * (1 - 1e-9))} × {largest}"

@@ -1,64 +1,42 @@
-"""Rules about the voltages: step-up units, identification, unbalance, what the output does not have."""
+"""Rules about the direction and the loading of the unit: step-up, back-feeding, the band it is usually loaded in."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 
-from turnwright.reference import load
+from turnwright.quantities import figure
 from turnwright.regimes.rule import Facts, Rule, Said
+from turnwright.regimes.us.rules.numbers import trade, usual
 
 
 def built_as_step_up(facts: Facts) -> Iterator[Said]:
     """450.11(B): fed at its marked secondary only where the maker's instructions allow it."""
-    if facts.proposal.step_up:
-        yield Said(
-            message=(
-                f"Order a unit built as step-up, {facts.unit.primary.text} to {facts.unit.secondary.text}: a step-down "
-                "unit fed from its secondary needs the maker's consent, draws more inrush and gives low volts."
-            )
+    multiple = trade("backfed_inrush_multiple")
+    yield Said(
+        message=(
+            f"Order a unit built as step-up, {facts.unit.primary.text} to {facts.unit.secondary.text}: a "
+            f"step-down unit fed from its secondary needs the maker's consent, draws up to {multiple:g} "
+            "times rated current when switched on and gives low volts."
         )
+    )
 
 
-def identify_systems(facts: Facts) -> Iterator[Said]:
-    """210.5(C), 215.12(C): where a building has more than one system, conductors are identified by system."""
-    supply, output = facts.case.supply.system, facts.proposal.output
-    if facts.proposal.derived and abs(supply.line_v - output.line_v) > 1:
-        yield Said(
-            message=(
-                f"Mark the {output.text} system at its panel and identify its conductors apart from those of the "
-                f"{supply.text} system; equipment from elsewhere may use other colors."
-            )
+def backfed_neutral(facts: Facts) -> Iterator[Said]:
+    """Common practice: on a back-fed unit the neutral terminal of the fed wye stays open and unbonded."""
+    yield Said(
+        message=(
+            "If a step-down unit is fed backwards all the same: phases only on its wye side, nothing on X0, "
+            "its factory bond strap taken off. Its output floats until it is grounded on purpose."
         )
-
-
-def two_lines(facts: Facts) -> Iterator[Said]:
-    """A single-phase unit on a three-phase supply loads two lines and leaves the third."""
-    if facts.case.supply.system.phases == 3 and facts.proposal.phases == 1:
-        current_a = facts.blocks.currents.primary_load_a
-        yield Said(
-            message=(
-                f"Single-phase on a three-phase supply: two lines carry {current_a:.1f} A, the third nothing. "
-                "Write the lines used in the panel schedule and balance them with other loads."
-            ),
-            value=current_a,
-            unit="A",
-        )
-
-
-def no_control_voltage(facts: Facts) -> Iterator[Said]:
-    """Motors need control power; an output without neutral has no 120 V."""
-    motors = any(load.kind == "motor" for load in facts.case.loads)
-    if motors and facts.proposal.output.neutral_v is None:
-        yield Said(message="No 120 V here: controls need their own small transformer.")
+    )
 
 
 def above_usual_band(facts: Facts) -> Iterator[Said]:
     """Common practice: loading between half and four fifths, some 120 % of headroom."""
-    practice = load("trade_practice").newest()
-    low, high = (practice.row(key=key).number("value") for key in ("loading_low_pct", "loading_high_pct"))
+    low, high = trade("loading_low_pct"), trade("loading_high_pct")
     loading = facts.blocks.demand.loading_pct
     if loading > high:
-        headroom = practice.row(key="headroom_factor").number("value")
+        headroom = trade("headroom_factor")
         wanted_kva = facts.blocks.demand.kva_with_growth * headroom
         yield Said(
             message=(
@@ -73,10 +51,34 @@ def above_usual_band(facts: Facts) -> Iterator[Said]:
     elif loading < low:
         yield Said(
             message=(
-                f"Loaded to {loading:.0f} %: below the usual {low:g}-{high:g} % band; no-load loss is paid for nothing."
+                f"Loaded to {loading:.0f} %: below the usual {low:g}-{high:g} % band; no-load loss is paid "
+                "for nothing."
             ),
             value=loading,
             limit=low,
+            unit="%",
+        )
+
+
+def uneven_phases(facts: Facts) -> Iterator[Said]:
+    """Each winding carries a third: the most loaded one decides, and one reading says nothing of the others."""
+    phases_kva = facts.picture.phase_kva
+    if len(phases_kva) < 2:
+        return
+    average_kva = sum(phases_kva) / len(phases_kva)
+    if average_kva <= 0:
+        return
+    above_pct = (max(phases_kva) / average_kva - 1) * 100
+    watch_pct = usual("phase_unbalance_watch_pct")
+    if above_pct > watch_pct:
+        worst = facts.picture.phases[phases_kva.index(max(phases_kva))]
+        yield Said(
+            message=(
+                f"Phase {worst} carries {figure(above_pct)} % more than the average: spread the single-phase "
+                "loads, and measure all phases later, not one."
+            ),
+            value=above_pct,
+            limit=watch_pct,
             unit="%",
         )
 
@@ -90,30 +92,33 @@ RULES = (
         clean={"load": [{"system": "208Y/120", "kva": "20 kVA"}]},
     ),
     Rule(
+        id="uneven-phases",
+        severity="note",
+        check=uneven_phases,
+        trips={
+            "load": [
+                {"system": "208Y/120", "kva": "10 kVA"},
+                {"system": "120 1ph", "kva": "6 kVA", "lines": "A"},
+            ]
+        },
+        clean={},
+    ),
+    Rule(
         id="step-up",
         severity="note",
+        applies=lambda facts: facts.proposal.step_up,
         check=built_as_step_up,
         trips={"supply": {"system": "208Y/120"}, "load": [{"system": "480 3ph", "kva": "20 kVA"}]},
         clean={},
     ),
     Rule(
-        id="identify-systems",
+        id="back-fed-neutral",
         severity="note",
-        check=identify_systems,
-        clean={"load": [{"system": "480 3ph", "kva": "20 kVA"}]},
-    ),
-    Rule(
-        id="two-lines",
-        severity="caution",
-        check=two_lines,
-        trips={"load": [{"system": "120/240 1ph", "kva": "10 kVA"}]},
-        clean={"load": [{"system": "208Y/120", "kva": "10 kVA"}]},
-    ),
-    Rule(
-        id="no-control-voltage",
-        severity="note",
-        check=no_control_voltage,
-        trips={"load": [{"system": "230 3ph", "hp": "10 hp", "kind": "motor"}]},
-        clean={"load": [{"system": "200 3ph", "hp": "10 hp", "kind": "motor"}]},
+        applies=lambda facts: (
+            facts.proposal.step_up and facts.proposal.derived and facts.proposal.phases == 3
+        ),
+        check=backfed_neutral,
+        trips={"supply": {"system": "208Y/120"}, "load": [{"system": "480 3ph", "kva": "20 kVA"}]},
+        clean={},
     ),
 )

@@ -1,0 +1,1 @@
+"""Rules that say the same under any code: only their clause and a few words differ."""

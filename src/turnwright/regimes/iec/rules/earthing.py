@@ -1,0 +1,142 @@
+"""Rules about the earth of the new system: IEC 60364-1 312.2 and 4-41, the star point and what then trips."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import lru_cache
+
+from turnwright.quantities import figure
+from turnwright.reference import Row, load, over_through
+from turnwright.regimes.common.rules import plain
+from turnwright.regimes.iec.numbers import limit
+from turnwright.regimes.rule import Facts, Rule, Said
+
+THREE_WIRE = {"load": [{"system": "275 3ph", "kva": "20 kVA"}]}
+
+
+@lru_cache(maxsize=8)
+def _system(name: str) -> Row:
+    return load("iec_earthing").newest().row(system=name)
+
+
+def derived_earthing(facts: Facts) -> Iterator[Said]:
+    """312.2: what the earthing of the supply means for the transformer, and what the new system becomes."""
+    earthing = facts.case.supply.earthing
+    assert earthing is not None
+    row = _system(earthing)
+    size = facts.blocks.grounding.electrode_conductor
+    with_size = f" (earthing conductor {size})" if size else ""
+    yield Said(
+        message=f"{earthing} supply: {row.text('supply')}; {row.text('derived')}{with_size}.",
+        severity="caution" if earthing == "IT" else None,
+    )
+
+
+def unearthed_output(facts: Facts) -> Iterator[Said]:
+    """411.6: an IT system has an insulation monitor; up to 50 V it may be a safety extra-low voltage instead."""
+    output = facts.proposal.output
+    most_v = limit("selv_max_v")
+    if output.line_v <= most_v:
+        message = (
+            f"The {output.text} output is extra-low voltage: as SELV no point of it is earthed, and the unit "
+            "is a safety "
+            "isolating transformer."
+        )
+        yield Said(message=message, value=output.line_v, limit=most_v, unit="V", severity="note")
+        return
+    yield Said(
+        message=(
+            f"No point of the {output.text} output is earthed: an IT system. It needs an insulation monitor, "
+            "and a second "
+            "fault must disconnect; or earth one point and it is TN-S."
+        )
+    )
+
+
+def earth_fault(facts: Facts) -> Iterator[Said]:
+    """411.4: the least fault to earth at the transformer against the instantaneous trip of the device after it."""
+    fault_a, device_a = facts.blocks.fault.line_ground_a, _largest_device_a(facts)
+    if fault_a is None or device_a is None or facts.blocks.protection.kind != "breaker":
+        return
+    least_a = fault_a * limit("voltage_factor_min") / limit("voltage_factor_max")
+    trips_a = limit("magnetic_c_multiple") * device_a
+    if least_a < trips_a:
+        yield Said(
+            message=(
+                f"A fault to earth at the transformer is {figure(least_a, rounding='down')} A at least; a type "
+                "C breaker "
+                f"of {device_a:g} A trips at once from {figure(trips_a, rounding='up')} A only. Take type B, a "
+                "lower "
+                "magnetic setting or a residual-current device."
+            ),
+            value=least_a,
+            limit=trips_a,
+            unit="A",
+        )
+
+
+def _largest_device_a(facts: Facts) -> float | None:
+    return max(facts.blocks.protection.secondary_devices_a, default=None)
+
+
+def disconnection_time(facts: Facts) -> Iterator[Said]:
+    """Table 41.1: the new system is TN; final circuits by voltage to earth, distribution circuits in 5 s."""
+    volts = facts.proposal.output.neutral_nominal_v
+    table = load("iec_disconnection").newest()
+    if volts is None or volts <= min(table.column("u0_over_v")):
+        return
+    row = over_through(table, "u0_over_v", "u0_through_v", volts)
+    most_s, distribution_s = row.number("tn_s"), limit("distribution_tn_s")
+    yield Said(
+        message=(
+            f"The new system is TN with {volts:g} V to earth: final circuits disconnect within {most_s:g} s, "
+            "distribution "
+            f"circuits within {distribution_s:g} s."
+        ),
+        value=float(most_s),
+        unit="s",
+    )
+
+
+RULES = (
+    Rule(
+        id="derived-earthing",
+        severity="note",
+        applies=plain.has_neutral,
+        needs=("supply.earthing",),
+        check=derived_earthing,
+        trips={"supply": {"earthing": "TT"}},
+        clean=THREE_WIRE,
+    ),
+    Rule(
+        id="unearthed-output",
+        severity="caution",
+        applies=plain.floats,
+        check=unearthed_output,
+        trips=THREE_WIRE,
+        clean={},
+    ),
+    Rule(
+        id="earth-fault",
+        severity="caution",
+        applies=plain.has_neutral,
+        check=earth_fault,
+        trips={"choices": {"impedance": "12 %"}},
+        clean={"choices": {"impedance": "3 %"}},
+    ),
+    Rule(
+        id="disconnection-time",
+        severity="note",
+        applies=plain.has_neutral,
+        check=disconnection_time,
+        trips={},
+        clean=THREE_WIRE,
+    ),
+    Rule(
+        id="supply-neutral-unused",
+        severity="note",
+        applies=plain.supply_has_neutral,
+        check=plain.supply_neutral_unused,
+        clean={"supply": {"system": "690 3ph"}},
+    ),
+)

@@ -1,0 +1,272 @@
+"""Rules about what the place is like: corrosive, damp, washed, salty, dusty, snow, hazardous, public, quiet."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from turnwright.quantities import figure
+from turnwright.regimes.rule import Facts, Rule, Said
+from turnwright.regimes.us.rules.looks import to_ground_v
+from turnwright.regimes.us.rules.numbers import limit, trade, usual
+
+OPEN_ENCLOSURES = (None, "ventilated", "open")
+"""Enclosures through which the air of the place reaches the windings."""
+
+
+def _is(condition: str, facts: Facts) -> bool:
+    return condition in facts.case.site.conditions
+
+
+def _order(facts: Facts, wanted: str) -> str:
+    """Return what to order, where the air of the place reaches the windings of the unit."""
+    if facts.unit.enclosure in OPEN_ENCLOSURES:
+        return f"order {wanted} instead of a ventilated one"
+    return f"the {facts.unit.enclosure} unit is the right kind"
+
+
+def corrosive(facts: Facts) -> Iterator[Said]:
+    """Common practice: ammonia, sulphur and chlorine attack copper and brass; keep their air from the windings."""
+    wanted = "a cast, encapsulated or totally enclosed unit"
+    yield Said(
+        message=(
+            f"Corrosive air (ammonia and sulphur attack copper and brass): {_order(facts, wanted)}, aluminum "
+            "windings where the maker agrees, tinned lugs, and a place outside the machine room."
+        )
+    )
+
+
+def damp(facts: Facts) -> Iterator[Said]:
+    """Common practice: damp air condenses on a cold unit; it is dried before it is switched on again."""
+    yield Said(
+        message=(
+            f"Damp or wet place: {_order(facts, 'an encapsulated or drip-proof enclosure')}, on feet off the "
+            "floor; after standing cold for a day it is dried out before it is switched on."
+        )
+    )
+
+
+def washdown(facts: Facts) -> Iterator[Said]:
+    """Common practice: hosed places need an enclosure against hose water, stainless where food is made."""
+    yield Said(
+        message=(
+            f"Washed down with hoses: {_order(facts, 'an encapsulated unit in a hose-tight enclosure')} "
+            "(type 4 or 4X), or put it outside the washed area."
+        )
+    )
+
+
+def salt(facts: Facts) -> Iterator[Said]:
+    """Common practice: salt air creeps over insulation and eats steel."""
+    yield Said(
+        message=(
+            f"Salt air: {_order(facts, 'an encapsulated or cast unit')}, stainless or coated case and "
+            "hardware, and a yearly look for white deposit and rust."
+        )
+    )
+
+
+def dust(facts: Facts) -> Iterator[Said]:
+    """Common practice: dust closes vents and holds damp; wood, grain and metal dust can burn."""
+    yield Said(
+        message=(
+            f"Dust: {_order(facts, 'a totally enclosed unit')}, or clean it on a plan. Dust of wood, grain, "
+            "coal or metal that can burn makes the place a classified one: ask who classified it."
+        )
+    )
+
+
+def snow(facts: Facts) -> Iterator[Said]:
+    """Field reports: snow drifts under rain shields into a ventilated case; the unit fails when it is switched on."""
+    wanted = "a totally enclosed, encapsulated or cast unit"
+    yield Said(
+        message=(
+            f"Drifting snow: {_order(facts, wanted)}; a rain-proof ventilated case lets it in. Keep the "
+            "vents above the snow and the unit switched on."
+        )
+    )
+
+
+def hazardous(facts: Facts) -> Iterator[Said]:
+    """501.100, 502.100, 503.100: in class I and II division 1 only in a vault or identified for it."""
+    yield Said(
+        message=(
+            "Hazardous place: an ordinary dry-type unit may not stand there until class, division and group "
+            "are known. Put it outside the classified area; in division 1 only in a vault or as a unit "
+            "identified for the class."
+        )
+    )
+
+
+def public(facts: Facts) -> Iterator[Said]:
+    """110.27, 450.8: live parts of 50 V and more are guarded, vents too where people can put things in."""
+    from_v = limit(facts.case.edition, "guard_from_v")
+    supply = facts.case.supply
+    volts = to_ground_v(supply.system, supply.grounding)
+    yield Said(
+        message=(
+            f"Open to the public: live parts from {from_v:g} V guarded, a case that needs a tool, vents that "
+            "nothing can be pushed through, protection from vehicles, and a sign with the voltage."
+        ),
+        value=volts,
+        limit=from_v,
+        unit="V",
+    )
+
+
+def quiet_place(facts: Facts) -> Iterator[Said]:
+    """Sound near people: the limit of the class, flexible connections, no corners."""
+    sound_db = facts.unit.sound_db
+    if sound_db is None:
+        return
+    low, high = trade("site_sound_low_db"), trade("site_sound_high_db")
+    where = "Quiet place" if _is("quiet", facts) else "Above a ceiling the hum is heard below"
+    yield Said(
+        message=(
+            f"{where}: order an average sound level under the usual {sound_db:g} dB, flexible connections, "
+            "the shipping bolts of the pads loosened, no corner and no bare hall; on site it is usually "
+            f"{low:g} to {high:g} dB louder than in the test."
+        ),
+        value=sound_db,
+        unit="dB",
+    )
+
+
+def ground_fault_people(facts: Facts) -> Iterator[Said]:
+    """210.8(B): receptacles up to 150 V to ground; a device before the transformer sees no fault behind it."""
+    most_v = limit(facts.case.edition, "gfci_max_to_ground_v")
+    output = facts.proposal.output
+    if output.neutral_v is None or to_ground_v(output, None) > most_v:
+        return
+    yield Said(
+        message=(
+            "A ground-fault interrupter before the transformer does not protect people behind it: "
+            f"receptacles on the {output.text} side (up to {most_v:g} V to ground) get their own."
+        ),
+        value=to_ground_v(output, None),
+        limit=most_v,
+        unit="V",
+    )
+
+
+def warm_place(facts: Facts) -> Iterator[Said]:
+    """Nameplates hold for 30 °C average and 40 °C peak around the unit."""
+    average_c, peak_c = facts.case.site.ambient_average_c, facts.case.site.ambient_peak_c
+    usual_average_c, usual_peak_c = usual("usual_ambient_average_c"), usual("usual_ambient_peak_c")
+    if average_c <= usual_average_c and peak_c <= usual_peak_c:
+        return
+    over_peak = peak_c > usual_peak_c
+    value, edge = (peak_c, usual_peak_c) if over_peak else (average_c, usual_average_c)
+    yield Said(
+        message=(
+            f"{figure(value, rounding='up')} °C around the unit is over the usual {edge:g} °C: say so in the "
+            "order; a lower rise or a larger unit keeps its life."
+        ),
+        value=value,
+        limit=edge,
+        unit="°C",
+    )
+
+
+def _wet(facts: Facts) -> bool:
+    site = facts.case.site
+    wet = site.temporary or site.place in ("outdoor", "roof")
+    return facts.proposal.derived and (wet or bool({"damp", "washdown"} & set(site.conditions)))
+
+
+def _loud(facts: Facts) -> bool:
+    return _is("quiet", facts) or facts.case.site.place == "ceiling"
+
+
+def _in(condition: str) -> dict[str, dict[str, list[str]]]:
+    return {"site": {"conditions": [condition]}}
+
+
+RULES = (
+    Rule(
+        id="hazardous",
+        severity="stop",
+        applies=lambda facts: _is("hazardous", facts),
+        check=hazardous,
+        trips=_in("hazardous"),
+        clean=_in("dust"),
+    ),
+    Rule(
+        id="corrosive",
+        severity="caution",
+        applies=lambda facts: _is("corrosive", facts),
+        check=corrosive,
+        trips=_in("corrosive"),
+        clean=_in("damp"),
+    ),
+    Rule(
+        id="washdown",
+        severity="caution",
+        applies=lambda facts: _is("washdown", facts),
+        check=washdown,
+        trips=_in("washdown"),
+        clean=_in("damp"),
+    ),
+    Rule(
+        id="damp",
+        severity="caution",
+        applies=lambda facts: _is("damp", facts),
+        check=damp,
+        trips=_in("damp"),
+        clean=_in("dust"),
+    ),
+    Rule(
+        id="salt",
+        severity="caution",
+        applies=lambda facts: _is("salt", facts),
+        check=salt,
+        trips=_in("salt"),
+        clean=_in("dust"),
+    ),
+    Rule(
+        id="dust",
+        severity="caution",
+        applies=lambda facts: _is("dust", facts),
+        check=dust,
+        trips=_in("dust"),
+        clean=_in("salt"),
+    ),
+    Rule(
+        id="snow",
+        severity="caution",
+        applies=lambda facts: _is("snow", facts),
+        check=snow,
+        trips=_in("snow"),
+        clean={"site": {"place": "outdoor"}},
+    ),
+    Rule(
+        id="public",
+        severity="caution",
+        applies=lambda facts: _is("public", facts),
+        check=public,
+        trips=_in("public"),
+        clean=_in("quiet"),
+    ),
+    Rule(
+        id="quiet-place",
+        severity="caution",
+        applies=_loud,
+        check=quiet_place,
+        trips=_in("quiet"),
+        clean=_in("dust"),
+    ),
+    Rule(
+        id="warm-place",
+        severity="caution",
+        check=warm_place,
+        trips={"site": {"ambient_peak": "50 degC"}},
+        clean={"site": {"ambient_peak": "38 degC", "ambient_average": "25 degC"}},
+    ),
+    Rule(
+        id="gfci-behind",
+        severity="note",
+        applies=_wet,
+        check=ground_fault_people,
+        trips=_in("damp"),
+        clean={"site": {"conditions": ["damp"]}, "load": [{"system": "240 3ph", "kva": "20 kVA"}]},
+    ),
+)

@@ -1,0 +1,140 @@
+"""What several rules ask of the facts: where it stands, what the output is, which loads are meant."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from turnwright.arrangements import same_volts
+from turnwright.model.case import CaseLoad
+from turnwright.quantities import VoltageSystem
+from turnwright.reference import load
+from turnwright.regimes.rule import Facts
+from turnwright.regimes.us.rules.numbers import SAME
+
+NAMED = 3
+"""Loads that a sentence names before it only counts."""
+SQRT3 = 3**0.5
+
+
+def indoors(facts: Facts) -> bool:
+    """Return whether the unit stands inside a building."""
+    return facts.case.site.place not in ("outdoor", "roof")
+
+
+def outside(facts: Facts) -> bool:
+    """Return whether the unit stands under the sky."""
+    return facts.case.site.place in ("outdoor", "roof")
+
+
+def derived(facts: Facts) -> bool:
+    """Return whether the output is a separately derived system."""
+    return facts.proposal.derived
+
+
+def output_has_neutral(facts: Facts) -> bool:
+    """Return whether the loads get a neutral."""
+    return facts.proposal.output.neutral_v is not None
+
+
+def output_floats(facts: Facts) -> bool:
+    """Return whether the output is a system of its own that nothing ties to ground yet."""
+    output = facts.proposal.output
+    return facts.proposal.derived and output.neutral_v is None and output.grounding is None
+
+
+def before_counts_a(facts: Facts) -> float | None:
+    """Return the device before the transformer as it counts on the load side, by the voltage ratio. [A]"""
+    before_a = facts.blocks.protection.primary_a
+    if before_a is None:
+        return None
+    return before_a * facts.proposal.primary.line_v / facts.proposal.secondary.line_v
+
+
+def needs_own_device(facts: Facts) -> bool:
+    """Return whether the secondary conductors cannot rely on the device before the transformer: 240.21(C)(1)."""
+    if not facts.proposal.derived:
+        return False
+    counts_a, run = before_counts_a(facts), facts.blocks.conductors.secondary
+    if not facts.proposal.covered or counts_a is None or run is None:
+        return True
+    return counts_a > run.ampacity_a * (1 + SAME)
+
+
+def to_ground_v(system: VoltageSystem, grounding: str | None) -> float:
+    """Return the highest voltage of a line to ground; between lines where the system is not tied to ground. [V]
+
+    Source: NEC Article 100, voltage to ground
+
+    Example:
+        >>> from turnwright.quantities import parse_system
+        >>> to_ground_v(parse_system("480 3ph", where="example"), "ungrounded")
+        480.0
+        >>> round(to_ground_v(parse_system("240/120 delta", where="example"), None), 1)
+        207.8
+    """
+    if system.neutral_v is None or grounding in ("ungrounded", "resistance", "corner"):
+        return system.line_v
+    return system.line_v * SQRT3 / 2 if system.high_leg else system.neutral_v
+
+
+def supply_has_solid_wye(facts: Facts) -> bool:
+    """Return whether the supply is a wye whose neutral is, as far as told, tied to ground."""
+    supply = facts.case.supply
+    return supply.system.connection == "wye" and supply.grounding in (None, "solid")
+
+
+def is_volts(nominal_v: float, wanted_v: float) -> bool:
+    """Return whether a nominal voltage is the one named."""
+    return same_volts(nominal_v, wanted_v)
+
+
+def never_grounded(facts: Facts) -> bool:
+    """Return whether a load is named whose system must not be grounded: 250.22."""
+    cells = named(facts, "electrolytic cell") or named(facts, "isolated power")
+    return bool(cells or ("hazardous" in facts.case.site.conditions and named(facts, "crane")))
+
+
+def labels(loads: tuple[CaseLoad, ...]) -> str:
+    """Return loads as a sentence names them.
+
+    Example:
+        >>> labels(())
+        ''
+    """
+    names = [load.label for load in loads[:NAMED]]
+    more = len(loads) - len(names)
+    if more:
+        return f"{', '.join(names)} and {more} more"
+    return " and ".join(names)
+
+
+def start(text: str) -> str:
+    """Return a text with a capital letter at its start and the rest as it is."""
+    return text[:1].upper() + text[1:]
+
+
+@lru_cache(maxsize=1)
+def _words() -> tuple[tuple[str, str], ...]:
+    rows = load("us_load_words").newest().rows
+    return tuple((f" {row.text('word')} ", str(row.text("occasion"))) for row in rows)
+
+
+@lru_cache(maxsize=16384)
+def occasions(name: str) -> frozenset[str]:
+    """Return what the name of a load gives away: fire pump, crane, stage.
+
+    Example:
+        >>> sorted(occasions("Fire-pump, east"))
+        ['fire pump']
+        >>> occasions("pumps")
+        frozenset()
+    """
+    if not name:
+        return frozenset()
+    text = f" {' '.join(''.join(c if c.isalnum() else ' ' for c in name.casefold()).split())} "
+    return frozenset(occasion for word, occasion in _words() if word in text)
+
+
+def named(facts: Facts, occasion: str) -> tuple[CaseLoad, ...]:
+    """Return the loads whose names say that they are such."""
+    return tuple(load for load in facts.case.loads if occasion in occasions(load.name))

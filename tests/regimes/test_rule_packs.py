@@ -1,0 +1,124 @@
+"""Every rule of Canada and of the IEC world: a row with a clause, an example that trips it, one that does not."""
+
+import json
+import re
+from functools import cache
+from typing import Any
+
+import pytest
+
+from turnwright.intake import job_from_mapping
+from turnwright.model.result import Finding, Result
+from turnwright.narrow import select
+from turnwright.reference import load
+from turnwright.regimes import ca, iec
+from turnwright.regimes.ca.rules.example import STANDARD as CANADA
+from turnwright.regimes.iec.rules.example import STANDARD as IEC
+from turnwright.regimes.us.rules.example import changed
+
+PACKS = {"ca": (ca, CANADA), "iec": (iec, IEC)}
+CASES = [
+    pytest.param(name, rule, id=f"{name} {rule.id}")
+    for name, (module, _) in PACKS.items()
+    for rule in module.RULES
+]
+ALWAYS = {
+    ("ca", "certified"),
+    ("ca", "conductors-125"),
+    ("ca", "clearance"),
+    ("ca", "no-falling-water"),
+    ("ca", "top-entry"),
+    ("ca", "disconnect"),
+    ("iec", "no-percentage"),
+    ("iec", "switch-on"),
+    ("iec", "product-standard"),
+    ("iec", "ecodesign"),
+    ("iec", "classes"),
+}
+"""What is said of every unit."""
+FOREIGN = re.compile(r"\bNEC\b|ANSI|\bUL \d|10 CFR|AWG and kcmil")
+LONGEST = 380
+
+
+@cache
+def _answer(name: str, patch: str) -> Result:
+    job = changed(json.loads(patch), PACKS[name][1])
+    return select(job_from_mapping(job, "example"), ledger_open=False, ask=False)
+
+
+def answer(name: str, patch: dict[str, Any]) -> Result:
+    return _answer(name, json.dumps(patch))
+
+
+def found(name: str, rule: str, patch: dict[str, Any]) -> list[Finding]:
+    return [finding for finding in answer(name, patch).findings if finding.code == rule]
+
+
+@pytest.mark.parametrize("name", PACKS)
+def test_rules_and_rows_of_the_table_are_the_same(name):
+    module = PACKS[name][0]
+    ids = [rule.id for rule in module.RULES]
+    assert len(set(ids)) == len(ids)
+    for edition in module.EDITIONS:
+        assert set(map(str, module.regime(edition).rule_table.words("rule"))) == set(ids)
+
+
+@pytest.mark.parametrize("name", PACKS)
+def test_each_row_has_a_statement_and_says_where_it_is_from(name):
+    module = PACKS[name][0]
+    for edition in module.EDITIONS:
+        for row in module.regime(edition).rule_table.rows:
+            statement = str(row.text("statement"))
+            assert statement.endswith(".") and len(statement) <= 160
+            assert row.source.clause or row.source.known == "common practice"
+
+
+@pytest.mark.parametrize(("name", "rule"), CASES)
+def test_its_example_trips_it(name, rule):
+    findings = found(name, rule.id, rule.trips)
+    assert findings
+    for finding in findings:
+        text = finding.message
+        assert finding.clause and finding.known
+        assert text[0].isupper() or text[0].isdigit()
+        assert text.endswith((".", "?")) and len(text) <= LONGEST, (len(text), text)
+        assert not {"None", "nan", "inf"} & set(text.replace(",", " ").replace(".", " ").split())
+        assert finding.limit is None or finding.value is not None
+        assert finding.unit is None or finding.value is not None
+
+
+@pytest.mark.parametrize(
+    ("name", "rule"), [case for case in CASES if (case.values[0], case.values[1].id) not in ALWAYS]
+)
+def test_the_other_example_leaves_it_silent(name, rule):
+    assert found(name, rule.id, rule.clean) == []
+
+
+@pytest.mark.parametrize("name", PACKS)
+def test_a_plain_job_has_no_stop_and_little_to_decide(name):
+    findings = answer(name, {}).findings
+    assert not [finding for finding in findings if finding.severity == "stop"]
+    assert len([finding for finding in findings if finding.severity == "caution"]) <= 2
+    assert not [finding for finding in findings if finding.code.endswith("-not-checked")]
+
+
+@pytest.mark.parametrize(("name", "rule"), CASES)
+def test_no_rule_speaks_of_another_code(name, rule):
+    for finding in found(name, rule.id, rule.trips):
+        assert not FOREIGN.search(f"{finding.message} {finding.clause}")
+
+
+@pytest.mark.parametrize("name", PACKS)
+def test_the_tables_of_a_regime_cite_no_other_code(name):
+    for table in load(f"{name}_rules"), load(f"{name}_limits"):
+        for edition in table.editions or ("",):
+            for row in table.at(edition).rows:
+                assert not FOREIGN.search(f"{row.text('statement')} {row.source.cite()}")
+
+
+@pytest.mark.parametrize("name", PACKS)
+def test_the_working_of_an_answer_cites_no_other_code(name):
+    job = job_from_mapping(PACKS[name][1], "example")
+    lines = select(job, ask=False).working
+    assert len(lines) > 40
+    assert [line.name for line in lines if re.search(r"\bNEC\b", f"{line.source} {line.formula}")] == []

@@ -1,0 +1,71 @@
+"""Every rule: a row with a clause, an example that trips it, one that does not, and a finding fit to read."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from turnwright.regimes.rule import in_edition
+from turnwright.regimes.us import EDITIONS, regime
+from turnwright.regimes.us.rules import RULES
+
+LONGEST = 340
+"""Characters of a finding: four lines of a page and a half."""
+IDS = [rule.id for rule in RULES]
+BY_ID = dict(zip(IDS, RULES, strict=True))
+WORDLESS = {"welder-conductors", "imaging"}
+
+
+def test_no_rule_stands_twice() -> None:
+    assert len(set(IDS)) == len(IDS)
+
+
+def test_rules_and_rows_of_the_table_are_the_same() -> None:
+    rows = {str(row.text("rule")) for edition in EDITIONS for row in regime(edition).rule_table.rows}
+    assert rows == set(IDS)
+
+
+@pytest.mark.parametrize("edition", EDITIONS)
+def test_each_row_has_a_statement_and_says_where_it_is_from(edition: str) -> None:
+    for rule, row in in_edition(RULES, regime(edition).rule_table):
+        statement = str(row.text("statement"))
+        assert statement.endswith(".") and len(statement) <= 160, rule.id
+        assert row.source.document and row.source.seen_at
+        assert row.source.clause or row.source.known == "common practice", rule.id
+
+
+@pytest.mark.parametrize("name", IDS)
+def test_its_example_trips_it(found: Callable[..., list[Any]], name: str) -> None:
+    rule = BY_ID[name]
+    findings = found(name, rule.trips)
+    assert findings
+    for finding in findings:
+        assert finding.severity in ("stop", "caution", "note")
+        assert finding.clause and finding.known
+        text = finding.message
+        assert text[0].isupper() or text[0].isdigit()
+        assert text.endswith((".", "?")) and len(text) <= LONGEST, len(text)
+        assert not {"None", "nan", "inf"} & set(text.replace(",", " ").replace(".", " ").split())
+        assert finding.limit is None or finding.value is not None
+        assert finding.unit is None or finding.value is not None
+
+
+@pytest.mark.parametrize("name", IDS)
+def test_the_other_example_leaves_it_silent(found: Callable[..., list[Any]], name: str) -> None:
+    assert found(name, BY_ID[name].clean) == []
+
+
+@pytest.mark.parametrize("name", [rule.id for rule in RULES if rule.refuses])
+def test_what_refuses_leaves_no_pick_or_another_one(answer: Callable[..., Any], name: str) -> None:
+    result = answer(BY_ID[name].trips)
+    stops = [one for one in result.findings if one.code == name and one.severity == "stop"]
+    assert result.verdict == "refused" if stops else result.verdict == "selected"
+
+
+def test_a_plain_job_has_no_stop_and_little_to_decide(answer: Callable[..., Any]) -> None:
+    """A person is not drowned: what somebody has to decide stays a short list."""
+    findings = answer({}).findings
+    ours = [finding for finding in findings if finding.code in BY_ID]
+    assert not [finding for finding in ours if finding.severity == "stop"]
+    assert len([finding for finding in ours if finding.severity == "caution"]) <= 1
+    assert len([finding for finding in findings if finding.code.endswith("-not-checked")]) <= 2

@@ -1,0 +1,177 @@
+"""Special loads and places, end to end, against answers worked out by hand."""
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+
+from turnwright.intake import job_from_mapping, load_job
+from turnwright.narrow import select
+
+from .expected import EXPECTED, Least
+
+DATA = Path(__file__).parent / "data"
+ROWS = [(name, row) for name, rows in EXPECTED.items() for row in rows]
+
+
+@cache
+def answer(name):
+    found = select(load_job(DATA / f"{name}.toml"), ask=False).to_json()
+    return found | {"findings": {one["code"]: one for one in found["findings"]}}
+
+
+def test_every_job_is_expected_and_every_expectation_has_a_job():
+    assert {path.stem for path in DATA.glob("*.toml")} == set(EXPECTED)
+
+
+@pytest.mark.parametrize(("name", "row"), [pytest.param(n, r, id=f"{n} {r.path}") for n, r in ROWS])
+def test_answer(name, row):
+    found = answer(name)
+    for step in row.path.split("."):
+        found = found[step]
+    if isinstance(row.value, Least):
+        assert found >= row.value.value, row.source
+    elif isinstance(row.value, (float, int, list)) and not isinstance(row.value, bool):
+        assert found == pytest.approx(row.value, rel=0.01), row.source
+    else:
+        assert found == row.value, row.source
+
+
+def harmonic(**load):
+    loads = {"name": "bench", "system": "208Y/120", "kva": "60 kVA", "neutral": True} | load
+    job = {"supply": {"system": "480Y/277"}, "load": [loads], "choices": {"k_rating": 1, "p_ecr": 0.08}}
+    return select(job_from_mapping(job), ask=False).to_json()
+
+
+@pytest.mark.parametrize(
+    ("spectrum", "factor", "current_pu"),
+    [("sixpulse_published_k_sheet", 8.3476, 0.8047), ("c57110_example", 2.7243, 0.9417)],
+)
+def test_published_six_pulse_sheet_and_the_example_of_c57_110(spectrum, factor, current_pu):
+    """K 8.3476 of the published sheet, 2.7243 of the example of IEEE C57.110; largest currents at eddy share 0.08."""
+    found = harmonic(spectrum=spectrum)["demand"]
+    assert found["k_factor"] == pytest.approx(factor, rel=2e-3)
+    assert found["kva_required"] == pytest.approx(60 / current_pu, rel=2e-3)
+
+
+def test_textbook_neutral():
+    """Masters, Renewable and Efficient Electric Power Systems, Example 2.13: 151.9 A of 114.4 A."""
+    currents = harmonic(spectrum="textbook_4wire_1ph")["currents"]
+    assert currents["neutral_load_a"] / currents["secondary_load_a"] == pytest.approx(151.9 / 114.4, rel=2e-3)
+
+
+def test_k_falls_with_the_square_of_the_load():
+    """K = F_HL (I / I_R)², algebra of UL 1561 and IEEE C57.110."""
+    found = harmonic(spectrum="c57110_example")
+    demand, currents = found["demand"], found["currents"]
+    loaded = currents["secondary_load_a"] / currents["secondary_rated_a"]
+    assert demand["k_at_load"] == pytest.approx(demand["k_factor"] * loaded**2)
+
+
+def without(job, table, key):
+    return job | {table: {k: v for k, v in job[table].items() if k != key}}
+
+
+SET = {
+    "supply": {
+        "system": "480 3ph",
+        "source": "generator",
+        "source_kva": "100 kVA",
+        "source_reactance": "12 %",
+    },
+    "load": [{"name": "panel", "system": "208Y/120", "kva": "40 kVA"}],
+}
+
+
+def test_an_unknown_reactance_counts_low_for_faults_and_high_for_dips():
+    """100 kVA at 480 V: 120.3 A over 9 % and 18 %, the ends of the usual band (memory)."""
+    job = without(SET, "supply", "source_reactance")
+    case = select(job_from_mapping(job), ask=False).to_json()
+    assert case["fault"]["primary_a"] == pytest.approx(1336, rel=2e-3)
+    known = select(job_from_mapping(SET), ask=False).to_json()["fault"]
+    assert known["primary_a"] == pytest.approx(1002, rel=2e-3)
+    assert known["secondary_a"] < case["fault"]["secondary_a"]
+
+
+def test_a_given_fault_current_wins_over_the_reactance():
+    job = SET | {"supply": SET["supply"] | {"fault_current": "700 A"}}
+    assert select(job_from_mapping(job), ask=False).to_json()["fault"]["primary_a"] == pytest.approx(700)
+
+
+def test_a_source_smaller_than_its_load_is_said():
+    job = SET | {"supply": SET["supply"] | {"source_kva": "30 kVA"}}
+    found = select(job_from_mapping(job), ask=False).to_json()
+    stops = {one["code"]: one for one in found["findings"] if one["severity"] == "stop"}
+    assert stops["source-carries-load"]["limit"] == pytest.approx(30)
+
+
+@pytest.mark.parametrize(
+    ("conditions", "kva", "enclosure"),
+    [
+        (["washdown", "corrosive"], 20, "encapsulated"),
+        (["washdown", "corrosive"], 60, "nonventilated"),
+        (["damp", "corrosive"], 60, "cast"),
+        (["damp"], 60, "ventilated"),
+        (["snow"], 400, "cast"),
+        (["public"], 60, "ventilated"),
+    ],
+)
+def test_enclosure_by_place(conditions, kva, enclosure):
+    """Closed, cast or encapsulated where the air must stay out (common practice)."""
+    job = {
+        "supply": {"system": "480Y/277"},
+        "load": [{"system": "208Y/120", "kva": f"{kva} kVA"}],
+        "site": {"conditions": conditions},
+    }
+    assert select(job_from_mapping(job), ask=False).pick.enclosure == enclosure
+
+
+@pytest.mark.parametrize(("electronics", "rating"), [(5, 1), (16, 4), (30, 13), (50, 13)])
+def test_k_rating_by_the_share_that_nobody_measured(electronics, rating):
+    """To 15 % K-1, to 35 % K-4, to 75 % and above K-13 (published table of shares; K-13 for all electronics)."""
+    plain = {"system": "208Y/120", "kva": f"{50 - electronics or 0.001} kVA"}
+    job = {
+        "supply": {"system": "480Y/277"},
+        "load": [{"system": "208Y/120", "kva": f"{electronics} kVA", "kind": "electronics"}, plain],
+    }
+    assert select(job_from_mapping(job), ask=False).pick.k_rating == rating
+
+
+def test_a_shield_that_is_refused_is_left_out():
+    job = {
+        "supply": {"system": "480Y/277"},
+        "load": [{"system": "208Y/120", "kva": "20 kVA", "kind": "electronics"}],
+        "choices": {"shield": False},
+    }
+    assert select(job_from_mapping(job), ask=False).pick.shield is False
+
+
+def test_a_quiet_place_holds_a_k_rated_unit_to_the_ordinary_level():
+    """K-13 of 75 kVA: 53 dB, an ordinary one 50 dB (NEMA ST 20-2014, memory)."""
+    job = {
+        "supply": {"system": "480Y/277"},
+        "load": [{"system": "208Y/120", "kva": "60 kVA"}],
+        "choices": {"k_rating": 13},
+    }
+    assert select(job_from_mapping(job), ask=False).pick.sound_limit_db == pytest.approx(53)
+    quiet = job | {"site": {"conditions": ["quiet"]}}
+    assert select(job_from_mapping(quiet), ask=False).pick.sound_limit_db == pytest.approx(50)
+
+
+@pytest.mark.parametrize(
+    ("name", "key"),
+    [
+        ("offices_unmeasured", "load[0].spectrum"),
+        ("imaging_no_limit", "load[0].regulation_limit"),
+        ("chargers", "load[0].spectrum"),
+    ],
+)
+def test_what_would_change_the_specification_is_asked(name, key):
+    asked = [one.key for one in select(load_job(DATA / f"{name}.toml")).questions]
+    assert key in asked
+
+
+@pytest.mark.parametrize("name", ["studio_measured", "press", "altitude"])
+def test_what_is_told_or_does_not_matter_is_not_asked(name):
+    asked = [one.key for one in select(load_job(DATA / f"{name}.toml")).questions]
+    assert not any(key.endswith(("spectrum", "regulation_limit", "firing", "source_kva")) for key in asked)
