@@ -1,149 +1,246 @@
-"""The question to ask next: the one whose answer moves the pick most, found by running the engine on the answers."""
+"""The question to ask next: the one whose answer leaves the fewest sizes possible, found by running the engine.
+
+For each open fact and each of its likely answers the engine runs at the ends of all the others; the question with the
+fewest outcomes left on average comes first. A fact written as unknown is asked before those of which nobody has said
+anything. Where all that is possible comes to one size, the search ends there.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import Any, NamedTuple
 
-from msgspec.structs import replace
-
+from turnwright.demand.sizes import distorts
 from turnwright.model.case import Case
-from turnwright.model.result import Question
-from turnwright.regimes import Regime
-from turnwright.selection import smallest_fitting_kva
+from turnwright.model.job import Job
+from turnwright.model.result import Blocks, Question
+from turnwright.narrow.asking import ask_words
+from turnwright.narrow.open_facts import OpenFact
+from turnwright.narrow.outcome import Engine, Outcome
+from turnwright.narrow.put import at, put_value
+from turnwright.narrow.spread import ends, outcomes, sizes, width
+from turnwright.narrow.thresholds import Turn, turn_between
+from turnwright.quantities import Quantity, figure
+
+MOST_RANKED = 3
+"""Questions compared with each other; of more, those that move the size furthest alone."""
+TURN_PARTS = 100
+"""The turn of the next question is found to this part of the step between two of its answers."""
 
 
-class Askable(NamedTuple):
-    """A fact that may be asked for: where it stands, how to ask, what it might be answered, and why it matters.
+class Moved(NamedTuple):
+    """An open fact and what each of its answers leads to, all else as it stands.
 
-    answers  value -> the case with that answer
+    found  one outcome for each value of the fact
     """
 
-    key: str
-    ask: str
-    assumed: Any
-    why: str
-    answers: tuple[Any, ...]
-    answered: Callable[[Case, Any], Case]
+    fact: OpenFact
+    found: tuple[Outcome, ...]
+
+    @property
+    def sizes(self) -> list[float]:
+        """The sizes it leads to, ascending, each once."""
+        return sorted({one.kva for one in self.found if one.kva is not None})
 
 
-def questions_for(case: Case, regime: Regime) -> tuple[Question, ...]:
-    """Return what to ask, the most telling question first; facts that move nothing come last."""
-    base = smallest_fitting_kva(case, regime)
-    asked = [_question(case, regime, one, base) for one in _askable(case)]
-    return tuple(sorted(asked, key=lambda question: -_spread(question)))
+class Search(NamedTuple):
+    """What is possible, and what to ask.
+
+    allowed   outcomes that the facts allow
+    moved     open facts that move the outcome, the most telling first
+    idle      open facts that do not
+    """
+
+    allowed: frozenset[Outcome]
+    moved: tuple[Moved, ...]
+    idle: tuple[OpenFact, ...]
 
 
-def _question(case: Case, regime: Regime, one: Askable, base: float | None) -> Question:
-    kvas = {smallest_fitting_kva(one.answered(case, answer), regime) for answer in one.answers} | {base}
-    sizes = sorted(kva for kva in kvas if kva is not None)
-    return Question(
-        key=one.key,
-        ask=one.ask,
-        assumed=one.assumed,
-        why=one.why,
-        moves={"kva": sizes} if len(sizes) > 1 else {},
+def search(job: Job, facts: Sequence[OpenFact], now: Outcome, engine: Engine) -> Search:
+    """Return what the open facts allow, and in which order to ask for them.
+
+    job    : as given
+    facts  : its open facts
+    now    : what it comes to as it stands
+    engine : counts the runs
+    """
+    here = Outcome(now.verdict, now.kva)
+    tried = [one for one in facts if one.values]
+    within = [one for one in tried if one.widens]
+    engine.hear(ends(job, within) if within else ())
+    allowed = outcomes(job, within, engine) | {here} if within else frozenset({here})
+    every = allowed if len(within) == len(tried) else outcomes(job, tried, engine) | allowed
+    if len(every) == 1:
+        return Search(allowed, (), tuple(facts))
+    moved = [_moved(job, one, now, engine) for one in tried]
+    alone = [one for one in moved if len(set(one.found)) > 1]
+    ranked = _ranked(job, alone or moved, tried, engine)
+    idle = tuple(one for one in facts if all(one is not other.fact for other in ranked))
+    return Search(allowed, tuple(ranked), idle)
+
+
+def _moved(job: Job, fact: OpenFact, now: Outcome, engine: Engine) -> Moved:
+    """Run the answers: the ends first, the middle only where the ends differ."""
+    ends = {place: engine.size(put_value(job, fact.key, fact.values[place])) for place in (0, -1)}
+    if ends[0] == ends[-1] and fact.direction:
+        found = [ends[0]] * len(fact.values)
+    else:
+        middle = [engine.size(put_value(job, fact.key, value)) for value in fact.values[1:-1]]
+        found = [ends[0], *middle, ends[-1]][: len(fact.values)]
+    return Moved(fact, (*found, Outcome(now.verdict, now.kva)))
+
+
+def _ranked(job: Job, moved: Sequence[Moved], facts: Sequence[OpenFact], engine: Engine) -> list[Moved]:
+    furthest = sorted(moved, key=lambda one: (one.fact.how != "unknown", -_reach(one)))
+    if len(furthest) == 1:
+        return furthest
+    left = {one.fact.key: left_open(job, one.fact, facts, engine) for one in furthest[:MOST_RANKED]}
+    first = sorted(
+        furthest[:MOST_RANKED], key=lambda one: (one.fact.how != "unknown", left[one.fact.key], -_reach(one))
     )
+    return [*first, *furthest[MOST_RANKED:]]
 
 
-def _spread(question: Question) -> float:
-    sizes = question.moves.get("kva", [1.0, 1.0])
-    return float(sizes[-1] / sizes[0])
+def _reach(one: Moved) -> float:
+    reached = one.sizes
+    without = any(found.kva is None for found in one.found) and bool(reached)
+    return (reached[-1] / reached[0] if reached else 1.0) + without
 
 
-def _askable(case: Case) -> list[Askable]:
-    """The facts nobody gave, in the order in which the trade asks for them."""
+def left_open(job: Job, fact: OpenFact, facts: Sequence[OpenFact], engine: Engine) -> float:
+    """Return how many outcomes stay possible after an answer, on average; of what has a direction over its ends."""
+    others = [one for one in facts if one is not fact]
+    series = engine.series
+    values = (fact.values[0], fact.values[-1]) if fact.direction else fact.values
+    left = [width(outcomes(put_value(job, fact.key, value), others, engine), series) for value in values]
+    return sum(left) / len(left)
+
+
+def questions_of(
+    job: Job, case: Case, found: Search, now: Outcome, engine: Engine, blocks: Blocks | None
+) -> tuple[Question, ...]:
+    """Return all there is to ask, the next question first.
+
+    job, case : as given, and what it came to
+    found     : what is possible and which facts move it
+    now       : what the job comes to as it stands
+    engine    : runs the answers of the next question once more, with all rules
+    blocks    : the numbers of the pick
+    """
+    asked = [
+        _size_question(job, case, *(_told(job, one, engine) if place == 0 else (one, None)))
+        for place, one in enumerate(found.moved)
+    ]
+    first = [_idle_question(job, case, one, now) for one in found.idle if one.how == "unknown"]
+    rest = [_idle_question(job, case, one, now) for one in found.idle if one.how != "unknown"]
+    unknown = sum(one.fact.how == "unknown" for one in found.moved)
+    plain = tuple(_plain_questions(job, case, now, blocks)) if blocks is not None else ()
+    order = {one.key: one for one in (*rest, *plain, *asked[unknown:], *first, *asked[:unknown])}
+    keys = [one.key for one in (*asked[:unknown], *first, *asked[unknown:], *plain, *rest)]
+    return tuple(order[key] for key in dict.fromkeys(keys))
+
+
+def _told(job: Job, moved: Moved, engine: Engine) -> tuple[Moved, Turn | None]:
+    """Return the answers of the next question with all rules heard, and where the size turns."""
+    turn = _turn(job, moved, engine)
+    if not engine.screening:
+        return moved, turn
+    heard = {moved.found[-1]: moved.found[-1]}
+    for value, found in zip(moved.fact.values, moved.found, strict=False):
+        if found not in heard:
+            whole = engine.decided(put_value(job, moved.fact.key, value))
+            heard[found] = Outcome(whole.verdict, whole.kva)
+    return Moved(moved.fact, tuple(heard[found] for found in moved.found)), turn
+
+
+def _turn(job: Job, moved: Moved, engine: Engine) -> Turn | None:
+    """Return the first change of size between two answers, where they are sizes in one direction."""
+    fact = moved.fact
+    if not fact.direction:
+        return None
+    for place, (lower, upper) in enumerate(pairwise(moved.found[: len(fact.values)])):
+        ends = fact.values[place], fact.values[place + 1]
+        if lower != upper and all(isinstance(end, Quantity) for end in ends):
+            low, high = (float(end.low) for end in ends)
+            return turn_between(job, fact.key, low, high, (high - low) / TURN_PARTS, engine)
+    return None
+
+
+def _size_question(job: Job, case: Case, moved: Moved, turn: Turn | None) -> Question:
+    """Return the question for a fact that moves the size, with its answers and what each leads to."""
+    fact = moved.fact
+    words = ask_words(job, fact.key)
+    reached = moved.sizes
+    found = moved.found[: len(fact.texts)]
+    moves: dict[str, Any] = {"kva": [reached[0], reached[-1]]} if reached else {}
+    moves["answers"] = [answer(text, one) for text, one in zip(fact.texts, found, strict=True)]
+    if turn is not None:
+        moves["turn"] = {"at": turn.text, "kva": [turn.below.kva, turn.above.kva]}
+    ask = words.ask
+    if fact.how == "half-known":
+        ask = f"{ask} So far: {getattr(at(job, fact.key), 'text', 'a range')}."
+    return Question(key=fact.key, ask=ask, assumed=assumed(case, fact.key), why=words.why, moves=moves)
+
+
+def answer(text: str, found: Outcome) -> dict[str, Any]:
+    """Return an answer that would be accepted, and what it leads to."""
+    shown: dict[str, Any] = {"answer": text, "kva": found.kva}
+    if found.kva is None:
+        shown["verdict"] = found.verdict
+    return shown
+
+
+def assumed(case: Case, key: str) -> Any:
+    """Return what stands in for a fact, as the case words it; None where nothing does."""
+    return next((fact.value for fact in case.assumptions if fact.key == key), None)
+
+
+def _idle_question(job: Job, case: Case, fact: OpenFact, now: Outcome) -> Question:
+    """Return the question for an open fact that leaves the size where it is."""
+    words = ask_words(job, fact.key)
+    stays = {"kva": [now.kva, now.kva]} if fact.values and now.kva is not None else {}
+    return Question(key=fact.key, ask=words.ask, assumed=assumed(case, fact.key), why=words.why, moves=stays)
+
+
+def _plain_questions(job: Job, case: Case, now: Outcome, blocks: Blocks) -> Iterator[Question]:
+    """Yield what nobody said and what decides about other things than the size, in the order of the trade."""
     missing = {fact.key for fact in case.assumptions}
-    found = [ask(case) for key, ask in ASK.items() if key in missing]
-    return found + _site_askable(case, missing)
-
-
-def _growth(case: Case) -> Askable:
-    return Askable(
-        key="choices.growth",
-        ask="How much may the load grow over the years this unit stands there?",
-        assumed="0 %",
-        why="Growth of 15 to 25 % is usual; none is counted until somebody says so.",
-        answers=(15.0, 25.0),
-        answered=lambda c, pct: replace(c, choices=replace(c.choices, growth_pct=pct)),
-    )
-
-
-def _altitude(case: Case) -> Askable:
-    return Askable(
-        key="site.altitude",
-        ask="How high above sea level does it stand?",
-        assumed=f"up to {case.site.altitude_m:g} m",
-        why="Thin air cools less: rated power falls above 1000 m.",
-        answers=(2000.0, 3000.0),
-        answered=lambda c, metres: replace(c, site=replace(c.site, altitude_m=metres)),
-    )
-
-
-def _ambient(case: Case) -> Askable:
-    return Askable(
-        key="site.ambient_average",
-        ask="How warm is it around the unit, averaged over a day?",
-        assumed=f"{case.site.ambient_average_c:g} °C",
-        why="Rated power falls above 30 °C average.",
-        answers=(40.0,),
-        answered=lambda c, celsius: replace(c, site=replace(c.site, ambient_average_c=celsius)),
-    )
-
-
-def _fault_current(case: Case) -> Askable:
-    return Askable(
-        key="supply.fault_current",
-        ask="What fault current can the supply deliver at its terminals?",
-        assumed="infinite source",
-        why="It sets the interrupting ratings on both sides; an infinite source is the cautious reading.",
-        answers=(),
-        answered=lambda c, _: c,
-    )
-
-
-def _edition(case: Case) -> Askable:
-    return Askable(
-        key="edition",
-        ask="Which edition of the installation code is adopted there?",
-        assumed=case.edition,
-        why="Clauses and some numbers differ by edition.",
-        answers=(),
-        answered=lambda c, _: c,
-    )
-
-
-ASK: dict[str, Callable[[Case], Askable]] = {
-    "choices.growth": _growth,
-    "site.ambient_average": _ambient,
-    "site.altitude": _altitude,
-    "supply.fault_current": _fault_current,
-    "edition": _edition,
-}
-
-
-def _site_askable(case: Case, missing: set[str]) -> list[Askable]:
-    found = []
-    if case.supply.panel_rating_a is None or case.supply.panel_load_a is None:
-        found.append(
-            Askable(
-                key="supply.panel_rating",
-                ask="How many amperes is the panel that feeds it rated for, and how many does it carry already?",
-                assumed=None,
-                why="A transformer that the panel cannot carry is no answer.",
-                answers=(),
-                answered=lambda c, _: c,
-            )
-        )
+    supply = case.supply
+    if supply.panel_rating_a is None or supply.panel_load_a is None:
+        needed = figure(blocks.currents.primary_load_a, rounding="up")
+        more = f"Under {needed} A to spare, {now.words} falls."
+        yield _plain(job, case, "supply.panel_rating", more)
+    if "supply.fault_current" in missing:
+        yield _plain(job, case, "supply.fault_current")
+    yield from _load_questions(job, case, blocks)
+    if supply.source != "utility" and supply.source_kva is None:
+        yield _plain(job, case, "supply.source_kva")
     if "site.place" in missing:
-        found.append(
-            Askable(
-                key="site.place",
-                ask="Where will it stand: which room, floor or wall, indoors or out?",
-                assumed=case.site.place,
-                why="Enclosure, clearances, fire-rated rooms and the limit above ceilings depend on it.",
-                answers=(),
-                answered=lambda c, _: c,
-            )
-        )
-    return found
+        yield _plain(job, case, "site.place")
+    if "edition" in missing:
+        yield _plain(job, case, "edition")
+
+
+def _load_questions(job: Job, case: Case, blocks: Blocks) -> Iterator[Question]:
+    """Yield what decides the K rating, the drop or the firing of single loads."""
+    for one in case.loads:
+        if distorts(one) and not one.harmonics and case.choices.k_rating is None:
+            rated = blocks.pick.k_rating or 1.0
+            yield _plain(job, case, f"load[{one.index}].spectrum", f"K-{rated:g} stands until then.")
+        if one.momentary_kva is not None and one.regulation_limit_pct is None:
+            yield _plain(job, case, f"load[{one.index}].regulation_limit")
+        if one.kind == "furnace" and one.firing is None and not one.harmonics:
+            yield _plain(job, case, f"load[{one.index}].firing")
+
+
+def _plain(job: Job, case: Case, key: str, more: str = "") -> Question:
+    words = ask_words(job, key)
+    return Question(
+        key=key, ask=f"{words.ask} {more}".rstrip(), assumed=assumed(case, key), why=words.why, moves={}
+    )
+
+
+def range_of(found: frozenset[Outcome]) -> tuple[float, float] | None:
+    """Return the smallest and the largest possible pick. [kVA]"""
+    return sizes(found)

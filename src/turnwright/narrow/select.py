@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
-from typing import Any
+from msgspec.structs import replace
 
 from turnwright.intake import case_of, job_as_understood
 from turnwright.model.case import Case, NeedsInput
 from turnwright.model.job import Job
-from turnwright.model.result import Question, Result, Tool, WorkingLine
-from turnwright.narrow.questions import questions_for
+from turnwright.model.lines import working_lines as working_lines
+from turnwright.model.result import Result, Tool
+from turnwright.narrow.missing import missing_questions
+from turnwright.narrow.open_facts import open_facts
+from turnwright.narrow.outcome import OPEN_PLACES, Engine, outcome_of
+from turnwright.narrow.questions import questions_of, range_of, search
 from turnwright.quantities import UNKNOWN
 from turnwright.reference import digest
 from turnwright.regimes import Regime, regime_of
 from turnwright.selection import Decision, decide
 from turnwright.selection.proposed import judge_proposed
 from turnwright.version import __version__
-from turnwright.working import CLOSED, Ledger, Step, step_of
+from turnwright.working import CLOSED, Ledger
 
 DEFAULT_REGIME = "us"
+MOST_ASKED_LOADS = 400  # a longer list is answered as it stands: every question costs some engine runs
 
 
 def regime_for(job: Job) -> Regime:
@@ -36,29 +41,29 @@ def select(job: Job, *, ledger_open: bool = True, ask: bool = True) -> Result:
 
     job         : the facts as given
     ledger_open : record how each number came about
-    ask         : look for the question to ask next, by running the engine on what it might be answered
+    ask         : look for the question to ask next, by running the engine on what it might be answered; without it
+                  the range covers what is written as half-known or unknown
     Raises InputError for facts that cannot be used; a missing fact is never an error.
     """
     regime = regime_for(job)
     case = case_of(job, regime.defaults)
     if isinstance(case, NeedsInput):
-        return _needs_input(case)
+        return _needs_input(job, case, regime)
     work = Ledger() if ledger_open else CLOSED
     decision = decide(case, regime, work)
-    return _result(case, regime, decision, work, ask)
+    answered = _result(case, decision, work)
+    return _narrowed(answered, job, case, regime, decision, ask and len(case.loads) <= MOST_ASKED_LOADS)
 
 
-def _result(case: Case, regime: Regime, decision: Decision, work: Ledger, ask: bool) -> Result:
+def _result(case: Case, decision: Decision, work: Ledger) -> Result:
     blocks = decision.blocks
-    kva = blocks.pick.kva if blocks else None
-    questions = questions_for(case, regime) if blocks and ask else ()
     return Result(
         verdict="selected" if blocks else "refused",
         blocks=blocks,
         options=decision.options,
         findings=(*decision.findings, *judge_proposed(case, decision)),
-        questions=questions,
-        range_kva=(kva, kva) if kva is not None else None,
+        questions=(),
+        range_kva=(blocks.pick.kva, blocks.pick.kva) if blocks else None,
         instead=decision.instead,
         also=decision.also,
         working=working_lines(work),
@@ -67,23 +72,30 @@ def _result(case: Case, regime: Regime, decision: Decision, work: Ledger, ask: b
     )
 
 
-def _needs_input(case: NeedsInput) -> Result:
+def _narrowed(
+    answered: Result, job: Job, case: Case, regime: Regime, decision: Decision, ask: bool
+) -> Result:
+    """Return the answer with its range and its questions."""
+    facts = open_facts(job, case if ask and decision.blocks else None, regime)
+    engine, now = Engine(regime), outcome_of(decision)
+    if facts:
+        engine.trust_screening(case, now)
+    found = search(job, facts, now, engine)
+    questions = questions_of(job, case, found, now, engine, decision.blocks) if ask else ()
+    return replace(answered, questions=questions, range_kva=range_of(found.allowed))
+
+
+def _needs_input(job: Job, case: NeedsInput, regime: Regime) -> Result:
+    engine = Engine(regime)
+    engine.screening = job.site.place in (None, UNKNOWN, *OPEN_PLACES)
+    range_kva, questions = missing_questions(job, case, engine)
     return Result(
         verdict="needs-input",
         blocks=None,
         options=(),
         findings=(),
-        questions=tuple(
-            Question(
-                key=missing.key,
-                ask=missing.what,
-                assumed=None,
-                why="Without it no size can be given: it decides which units are possible at all.",
-                moves={"possibilities": list(missing.possibilities)} if missing.possibilities else {},
-            )
-            for missing in case.missing
-        ),
-        range_kva=None,
+        questions=questions,
+        range_kva=range_kva,
         instead=(),
         also=(),
         working=(),
@@ -95,32 +107,3 @@ def _needs_input(case: NeedsInput) -> Result:
 def tool() -> Tool:
     """Return which tool and which tables answer."""
     return Tool(version=__version__, tables=digest())
-
-
-def working_lines(work: Ledger) -> tuple[WorkingLine, ...]:
-    """Return the steps of a ledger, each input with the name of the step it came from."""
-    return tuple(_line(step) for step in work.steps.values())
-
-
-def _line(step: Step) -> WorkingLine:
-    inputs = {name: (value, step_of(value)) for name, value in step.inputs.items()}
-    return WorkingLine(
-        name=step.name,
-        formula=step.formula,
-        with_={name: _plain(value) for name, (value, _) in inputs.items()},
-        from_={name: origin.name for name, (_, origin) in inputs.items() if origin is not None},
-        value=_plain(step.value),
-        unit=step.unit,
-        source=step.source,
-        known=step.known,
-    )
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, bool) or value is None:
-        return value
-    if isinstance(value, int | float):
-        return float(value)
-    if isinstance(value, tuple | list):
-        return [_plain(item) for item in value]
-    return str(value)

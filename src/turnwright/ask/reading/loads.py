@@ -1,0 +1,325 @@
+"""The loads of a request: which sizes belong together, how many pieces, what they are called, what system they take."""
+
+from __future__ import annotations
+
+import re
+from functools import lru_cache
+from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from turnwright.ask.reading.grammar import either, kinds, load_nouns, part, words
+from turnwright.ask.reading.stream import BREAK, Stream
+from turnwright.ask.reading.systems import System
+
+MOST = 200
+"""Loads that are taken from one request."""
+_SIZE_KEY = {"A": "current", "S": "kva", "P": "kw", "H": "hp"}
+_PART = re.compile(r"(?: and | plus | , | \+ | ; | & | also )")
+_LONGEST_BREATH = 200
+_CALLED_ALONE = ("line", "cell", "workshop")
+
+
+class Named(Struct, frozen=True):
+    """What a load is called: where it stands in the line, its last word, and what kind the words say it is."""
+
+    start: int
+    end: int
+    noun: str
+    kind: str | None
+
+
+class ReadLoad(Struct, frozen=True, kw_only=True):
+    """One load as read.
+
+    start, end  of its sizes in the line; of its name where no size is given
+    first       where the first size ends
+    sizes       key of the size -> atom
+    pieces      atom of its count
+    system      what it takes, index into the systems of the request
+    """
+
+    start: int
+    end: int
+    first: int = 0
+    sizes: dict[str, int] = {}
+    pieces: int | None = None
+    named: Named | None = None
+    system: int | None = None
+
+
+class _Patterns(NamedTuple):
+    """The patterns of the grammar's file of loads, ready to use."""
+
+    same_load: re.Pattern[str]
+    total: re.Pattern[str]
+    count_before: re.Pattern[str]
+    count_earlier: re.Pattern[str]
+    each: re.Pattern[str]
+    name_behind: re.Pattern[str]
+    any_behind: re.Pattern[str]
+    name_ahead: re.Pattern[str]
+    name_more: re.Pattern[str]
+    name_later: re.Pattern[str]
+    list_between: re.Pattern[str]
+    count_plural: re.Pattern[str]
+    about_load: re.Pattern[str]
+    count_behind: re.Pattern[str]
+
+
+@lru_cache(maxsize=1)
+def _patterns() -> _Patterns:
+    one = f"(?:{either(load_nouns())})"
+    noun = f"{one}(?: {one})*"
+    file = part("loads")
+    return _Patterns(*(re.compile(file[name].replace("{NOUN}", noun)) for name in _Patterns._fields))
+
+
+def loads_of(stream: Stream, systems: list[System], taken: set[int]) -> list[ReadLoad]:
+    """Return the loads of a request, in the order written.
+
+    stream   : the request
+    systems  : its voltages with their sides
+    taken    : atoms that are something else
+    """
+    sized = _by_sizes(stream, taken)
+    ends = [0, *(load.end for load in sized)]
+    loads = [_with_pieces(stream, load, taken, since) for load, since in zip(sized, ends, strict=False)]
+    loads = _only_loads(stream, _with_names(stream, loads), systems) or _without_size(stream, systems)
+    return _with_systems(stream, loads, systems)
+
+
+def _by_sizes(stream: Stream, taken: set[int]) -> list[ReadLoad]:
+    """Group the sizes: what is said of one load in one breath belongs together."""
+    loads: list[ReadLoad] = []
+    for index, atom in enumerate(stream.atoms):
+        key = _SIZE_KEY.get(atom.kind)
+        if key is None or index in taken:
+            continue
+        start, end = stream.place(index)
+        last = loads[-1] if loads else None
+        if last is not None and key not in last.sizes and _goes_on(stream, last.end, start, end):
+            loads[-1] = replace(last, end=end, sizes={**last.sizes, key: index})
+        elif len(loads) < MOST:
+            loads.append(ReadLoad(start=start, end=end, first=end, sizes={key: index}))
+    return loads
+
+
+def _only_loads(stream: Stream, loads: list[ReadLoad], systems: list[System]) -> list[ReadLoad]:
+    """Leave out sizes that are no loads: amperes of a supply, a bare kVA among loads with names."""
+    kept = []
+    for load in loads:
+        low, high = stream.sentence(load.start)
+        sides = {one.role for one in systems if low <= one.start < high}
+        of_supply = set(load.sizes) == {"current"} and sides == {"supply"} and load.named is None
+        others = [one for one in loads if one is not load and one.named is not None]
+        bare = set(load.sizes) == {"kva"} and load.named is None and bool(others)
+        if not of_supply and not (bare and not _patterns().about_load.search(stream.line[low:high])):
+            kept.append(load)
+    return kept
+
+
+def _goes_on(stream: Stream, low: int, start: int, end: int) -> bool:
+    """Whether a size speaks of the same load as the one before it: in one breath, or in brackets behind its name."""
+    if start - low > _LONGEST_BREATH:
+        return False
+    between = stream.line[low:start]
+    if _patterns().same_load.fullmatch(between):
+        return True
+    if BREAK in between or "<N" in between or re.search(r"\b(?:and|plus|also)\b|<QT", between):
+        return False
+    stop = min(end + 60, stream.sentence(end)[1])
+    return "<V" in between and _behind(stream, end, stop) is None
+
+
+def _with_pieces(stream: Stream, load: ReadLoad, taken: set[int], since: int) -> ReadLoad:
+    """Find the count: "two 15 hp", "8 units at 208 V, 40 A each", "heaters (4), 5 kW each", "12 heaters of 5 kW"."""
+    low, high = stream.sentence(load.start)
+    before = stream.line[max(low, since, load.start - _LONGEST_BREATH) : load.start]
+    after = stream.line[load.end : min(high, load.end + _LONGEST_BREATH)]
+    patterns = _patterns()
+    if patterns.total.search(after[:30]) or patterns.total.search(before[-25:]):
+        return load
+    each = patterns.each.match(after) or re.search(r"\b(?:of|at|rated|each|@) $", before)
+    found = patterns.count_before.search(before) or _plural(patterns, before)
+    found = found or (patterns.count_earlier.search(before) if each else None)
+    found = found or patterns.count_behind.match(after)
+    if found is None:
+        return load
+    index = int(next(group for group in found.groups() if group is not None))
+    count = stream.atoms[index].low
+    if index in taken or count != int(count) or not 1 <= count <= 500:
+        return load
+    return replace(load, pieces=index)
+
+
+def _plural(patterns: _Patterns, before: str) -> re.Match[str] | None:
+    """A number and a plural directly before a size: "forty slips 30 A"."""
+    found = patterns.count_plural.search(before)
+    said = before[found.end(1) :].split()[1:] if found is not None else []
+    return None if any(word in words("stop") for word in said) else found
+
+
+def _with_names(stream: Stream, loads: list[ReadLoad]) -> list[ReadLoad]:
+    """Name each load by the noun nearest to its size, behind it first; what a list shares is shared."""
+    named: list[ReadLoad] = []
+    for place, load in enumerate(loads):
+        low, high = stream.sentence(load.start)
+        if place and loads[place - 1].end > low:
+            low = loads[place - 1].end
+        stop = loads[place + 1].start if place + 1 < len(loads) and loads[place + 1].start < high else high
+        name = (
+            _behind(stream, load.end, stop)
+            or _behind(stream, load.first, stop)
+            or _ahead(stream, low, load.start)
+        )
+        named.append(replace(load, named=name or _later(stream, load.end, stop)))
+    for place in range(len(named) - 2, -1, -1):
+        here, following = named[place], named[place + 1]
+        between = stream.line[here.end : min(following.start, here.end + _LONGEST_BREATH)]
+        if here.named is None and following.named is not None and _patterns().list_between.fullmatch(between):
+            named[place] = replace(here, named=following.named)
+    return [load if load.named is not None else _earlier(stream, load) for load in named]
+
+
+def _behind(stream: Stream, start: int, stop: int) -> Named | None:
+    """Return the noun behind a size: "15 hp compressors", "22 kW of ovens", "18 kVA for the packaging machine"."""
+    text = stream.line[start : min(stop, start + _LONGEST_BREATH)]
+    match = _patterns().name_behind.match(text)
+    if match is None:
+        match = _patterns().any_behind.match(text)
+        if match is None or any(word in words("stop") for word in match[1].split()):
+            return None
+    cut = _PART.search(text)
+    if cut is not None and cut.start() < match.start(1) and "," not in match.group():
+        return None
+    return _named(stream, start + match.start(1) + 1, start + match.end(1))
+
+
+def _later(stream: Stream, start: int, stop: int) -> Named | None:
+    """Return what a size is for, said further on in its sentence: "30 kVA with … for the drives"."""
+    found = _patterns().name_later.search(stream.line[start : min(stop, start + _LONGEST_BREATH)])
+    return None if found is None else _named(stream, start + found.start(1), start + found.end(1))
+
+
+def _ahead(stream: Stream, low: int, stop: int) -> Named | None:
+    """Return the last noun before a size in its part of the sentence: "compressor: 15 hp", "a kiln, 24 kW"."""
+    low = max(low, stop - _LONGEST_BREATH)
+    found = None
+    for match in _patterns().name_ahead.finditer(stream.line[low:stop]):
+        named = _named(stream, low + match.start(1), low + match.end(1))
+        if named is None:
+            continue
+        if named.noun not in words("weak_nouns") or named.end - named.start > len(named.noun):
+            found = named
+    return found
+
+
+def _earlier(stream: Stream, load: ReadLoad) -> ReadLoad:
+    """A sentence of sizes alone goes on about the thing named before: "EV chargers. 40 A each"."""
+    low, _ = stream.sentence(load.start)
+    if low < 2:
+        return load
+    before, _ = stream.sentence(low - 2)
+    if re.search(r"<[VASPH]\d+>", stream.line[before : low - 1]):
+        return load
+    return replace(load, named=_ahead(stream, before, low - 1))
+
+
+def _named(stream: Stream, start: int, end: int) -> Named | None:
+    """Trim a name to its noun and the words that qualify it; None where only empty words are left."""
+    said = stream.line[start:end].split(" ")
+    last_empty = max(
+        (place for place, word in enumerate(said[:-1]) if word in words("stop") or not word), default=-1
+    )
+    offset = start + sum(len(word) + 1 for word in said[: last_empty + 1])
+    said = said[last_empty + 1 :]
+    if not said or (said[-1] in words("stop") and said[-1] not in load_nouns()):
+        return None
+    if len(said) == 1 and said[0] in words("weak_nouns") and said[0] not in _CALLED_ALONE:
+        return None
+    more = _patterns().name_more.match(stream.line[end : end + 40])
+    if more is not None:
+        kind = kinds().get(said[-1])
+        return Named(offset, end + more.end(), said[-1], kind if kind == kinds().get(more[1]) else None)
+    return Named(offset, end, said[-1], _kind_of(said))
+
+
+def _kind_of(said: list[str]) -> str | None:
+    """The noun says the kind; else a word before it does: "server room panel", "solar inverters"."""
+    found = [kinds()[word] for word in reversed(said) if word in kinds()]
+    return next((kind for kind in found if kind != "motor"), found[0] if found else None)
+
+
+def _without_size(stream: Stream, systems: list[System]) -> list[ReadLoad]:
+    """A load may be named and have a voltage before anybody knows its size."""
+    system = next((one for one in systems if one.role == "load"), None)
+    if system is None:
+        return []
+    low, high = stream.sentence(system.start)
+    name = _behind(stream, system.end, high) or _ahead(stream, low, system.start)
+    return [ReadLoad(start=system.start, end=system.end, first=system.end, named=name)]
+
+
+def _with_systems(stream: Stream, loads: list[ReadLoad], systems: list[System]) -> list[ReadLoad]:
+    """Give each load the voltage of its own part of the sentence, else of its sentence, else the only one there is."""
+    wanted = [place for place, system in enumerate(systems) if system.role == "load"]
+    everywhere = _shared(wanted, systems)
+    found: list[ReadLoad] = []
+    for place, load in enumerate(loads):
+        low, high = stream.sentence(load.start)
+        inside = [one for one in wanted if low <= systems[one].start < high]
+        choice = _own(stream, loads, place, inside, systems)
+        if choice is None:
+            together = [one for one in loads if low <= one.start < high]
+            choice = _shared([one for one in inside if _of_all(systems[one], together)], systems)
+            if choice is None and inside:
+                found.append(load)
+                continue
+        found.append(replace(load, system=everywhere if choice is None else choice))
+    return found
+
+
+def _of_all(system: System, together: list[ReadLoad]) -> bool:
+    """A voltage before the first or behind the last load of a list is that of the list; one between is not."""
+    return system.end <= together[0].start or system.start >= together[-1].end
+
+
+def _own(
+    stream: Stream, loads: list[ReadLoad], place: int, inside: list[int], systems: list[System]
+) -> int | None:
+    """Return the voltage that is nearer to a load's size than to any other's."""
+    low, high = stream.sentence(loads[place].start)
+    together = [one for one in loads if low <= one.start < high]
+    near = []
+    for number in inside:
+        costs = [_apart(stream, one, systems[number]) for one in together]
+        mine = costs[together.index(loads[place])]
+        if mine == min(costs):
+            near.append((mine, number))
+    return min(near)[1] if near else None
+
+
+def _apart(stream: Stream, load: ReadLoad, system: System) -> int:
+    """Return how far a voltage stands from a load's size: words between, and parts of the sentence the more."""
+    ahead = system.start < load.start
+    between = stream.line[system.end : load.start] if ahead else stream.line[load.end : system.start]
+    return len(between) + 40 * len(_PART.findall(between)) + 80 * len(re.findall(r"<[SPH]\d+>", between))
+
+
+def _shared(numbers: list[int], systems: list[System]) -> int | None:
+    """Return the one voltage that several places name, the most fully written; None where they differ."""
+    if not numbers:
+        return None
+    best = max(numbers, key=lambda one: fullness(systems[one]))
+    top = set(systems[best].volts.values)
+    return best if all(set(systems[one].volts.values) <= top for one in numbers) else None
+
+
+def fullness(system: System) -> int:
+    """Return how much is said of a system."""
+    volts = system.volts
+    said = (volts.phases, volts.wires, volts.neutral)
+    flags = (volts.delta, volts.wye, volts.corner, volts.high_leg)
+    return 4 * len(volts.values) + sum(one is not None for one in said) + sum(flags)

@@ -1,0 +1,73 @@
+"""Measured volts and running times: sizes that say more together than each alone."""
+
+from __future__ import annotations
+
+import re
+
+from turnwright.ask.reading.atoms import Atom
+from turnwright.ask.reading.mention import Mention
+from turnwright.ask.reading.stream import Stream
+from turnwright.quantities import convert
+from turnwright.quantities.spelling import plain
+from turnwright.reference import load
+
+_MEASURED = re.compile(
+    r"\b(?:measur\w+|reads|reading|readings|metered|meter (?:shows|says|reads)|multimeter \w+)\b[^|<]{0,40}"
+    r"((?:<[VN]\d+>(?: ?(?:,|/|-|and) ?(?:and )?)?)+)([^|<]{0,30})"
+)
+_DAILY = re.compile(
+    r"<D(\d+)>(?: (?:a|per|each|every) (?:day|shift|night|week ?day)| at a (?:time|stretch)| straight| shifts?\b"
+    r"| on end)"
+)
+_TIMES = re.compile(
+    r"<D(\d+)> (?:on )?(?:every|out of(?: every)?|of every|in every|per|each|in each) <D(\d+)>"
+)
+
+
+def measured(stream: Stream, taken: set[int]) -> list[Mention]:
+    """Return measured volts, line to line or to ground; their atoms are added to `taken`."""
+    found: list[Mention] = []
+    for match in _MEASURED.finditer(stream.line):
+        numbers = [int(one) for one in re.findall(r"<[VN](\d+)>", match[1])]
+        values = [value for number in numbers for value in _values(stream.atoms[number])]
+        if len(values) not in (1, 3) or not all(50 <= value <= 1000 for value in values):
+            continue
+        if re.match(r"[^|<]*\bto neutral\b", match[2]):
+            continue
+        ground = re.search(r"\bto (?:ground|earth)\b|\bl ?- ?g\b", match.group() + match[2]) is not None
+        key = "supply.measured_to_ground" if ground else "supply.measured"
+        texts = [f"{plain(value)} V" for value in values]
+        found.append(Mention(key=key, value=texts, start=match.start(), end=match.end(1)))
+        taken.update(numbers)
+    return found
+
+
+def _values(atom: Atom) -> tuple[float, ...]:
+    return atom.more.values if atom.kind == "V" else (atom.low,)
+
+
+def running_times(stream: Stream, taken: set[int]) -> list[Mention]:
+    """Return what times say: hours a day, seconds on in each period; their atoms are added to `taken`."""
+    found: list[Mention] = []
+    for match in _TIMES.finditer(stream.line):
+        on, period = (stream.atoms[int(number)] for number in match.groups())
+        share = _seconds(on) / _seconds(period) * 100
+        if 0 < share <= 100:
+            place = {"start": match.start(), "end": match.end()}
+            found.append(Mention(key="load.duty.on", value=f"{share:.4g} %", **place))
+            found.append(Mention(key="load.duty.period", value=period.text, **place))
+            taken.update(int(number) for number in match.groups())
+    for match in _DAILY.finditer(stream.line):
+        index = int(match[1])
+        if index not in taken:
+            hours = _seconds(stream.atoms[index]) / 3600
+            is_long = hours >= load("nec_limits").newest().row(key="continuous_hours").number("value")
+            found.append(
+                Mention(key="load.continuous", value=bool(is_long), start=match.start(), end=match.end())
+            )
+            taken.add(index)
+    return found
+
+
+def _seconds(atom: Atom) -> float:
+    return convert(atom.high, "time", to="s", of=atom.text.rpartition(" ")[2])

@@ -1,0 +1,97 @@
+"""Which voltage is the supply and which the load's, by the words around each.
+
+Words before and behind a voltage speak for one side or the other; what "480 to 208Y/120" or "from", "need", "our"
+say is plain, and a voltage of which nothing is said takes the side that is left when only one is.
+"""
+
+from __future__ import annotations
+
+import re
+from itertools import pairwise
+
+from msgspec.structs import replace
+
+from turnwright.ask.reading.grammar import cues
+from turnwright.ask.reading.stream import Stream
+from turnwright.ask.reading.systems import System
+
+_LONGEST_BEFORE = 70
+_LONGEST_AFTER = 50
+
+
+_RATIO = re.compile(
+    r"(?: ?(?:volts?|v|delta|primary|in|wye))? ?"
+    r"(?:to|-|/|x|into|down to|up to|step down to|step up to|stepped down to|> )(?: an?| the| get)? ?"
+)
+
+
+def roles_of(stream: Stream, systems: list[System]) -> list[System]:
+    """Return the systems with their side: "supply", "load", or "" where the words do not say.
+
+    Where exactly two sides are spoken of and one is plain, what is left belongs to the other.
+    """
+    scores = [_score(stream, system) for system in systems]
+    for place, (first, second) in enumerate(pairwise(systems)):
+        between = stream.line[first.end : min(second.start, first.end + _LONGEST_AFTER)]
+        if _RATIO.fullmatch(between.strip() + " "):
+            scores[place]["supply"] += 4
+            scores[place + 1]["load"] += 4
+    sides = _completed(systems, [_side(score) for score in scores])
+    supplies = {one.volts.highest for one, side in zip(systems, sides, strict=True) if side == "supply"}
+    sides = [
+        side or _beside_a_size(stream, system, supplies) for side, system in zip(sides, systems, strict=True)
+    ]
+    return [replace(system, role=side) for system, side in zip(systems, sides, strict=True)]
+
+
+def _beside_a_size(stream: Stream, system: System, supplies: set[float]) -> str:
+    """What stands in one breath with a size is that load's voltage, where another one is plainly the supply."""
+    if not supplies or system.volts.highest in supplies:
+        return ""
+    before, after = (
+        stream.line[max(system.start - 30, 0) : system.start],
+        stream.line[system.end : system.end + 12],
+    )
+    near = re.search(r"<[HPSA]\d+>[^|]*$", before) or re.match(r" ?[,(]? ?<[HPSA]\d+>", after)
+    return "load" if near else ""
+
+
+def _score(stream: Stream, system: System) -> dict[str, int]:
+    line = stream.line
+    low, _ = stream.sentence(system.start)
+    _, high = stream.sentence(system.end)
+    before = line[max(low, system.start - _LONGEST_BEFORE) : system.start]
+    after = line[system.end : min(high, system.end + _LONGEST_AFTER)]
+    score = {"supply": 0, "load": 0}
+    for place, text in (("before", before), ("after", after)):
+        best: dict[str, int] = {}
+        for side, weight, pattern in cues(place):
+            if weight > best.get(side, 0) and pattern.search(text):
+                best[side] = weight
+        for side, weight in best.items():
+            score[side] += weight
+    return score
+
+
+def _side(score: dict[str, int]) -> str:
+    if score["supply"] == score["load"]:
+        return ""
+    return "supply" if score["supply"] > score["load"] else "load"
+
+
+def _completed(systems: list[System], sides: list[str]) -> list[str]:
+    """Give what is left the side of the same volts, else the one side nobody spoke of where it is one voltage."""
+    plain = {system.volts.highest: side for system, side in zip(systems, sides, strict=True) if side}
+    if len(set(plain.values())) == 2:
+        return [
+            side or plain.get(system.volts.highest, "") for side, system in zip(sides, systems, strict=True)
+        ]
+    left = {systems[place].volts.highest for place, side in enumerate(sides) if not side}
+    named = {side for side in sides if side}
+    if len(left) != 1 or len(named) != 1:
+        return sides
+    (only,) = named
+    taken = {systems[place].volts.highest for place, side in enumerate(sides) if side == only}
+    same = left & taken
+    other = only if same else {"supply": "load", "load": "supply"}[only]
+    return [side or other for side in sides]

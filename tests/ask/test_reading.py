@@ -1,0 +1,202 @@
+"""Requests in words: what is found, what is never made up, what is listed as not read."""
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from turnwright.ask.reading.request import LONGEST, read_request
+from turnwright.intake import read_value
+from turnwright.model.keys import key_of
+
+LEAST_FOUND, MOST_WRONG = 0.80, 0.05
+WORDS = [
+    "480",
+    "V",
+    "208Y/120",
+    "120/240",
+    "3-phase",
+    "single",
+    "phase",
+    "need",
+    "supply",
+    "from",
+    "to",
+    "kVA",
+    "45",
+    "22",
+    "kW",
+    "15",
+    "hp",
+    "two",
+    "each",
+    "amps",
+    "about",
+    "30",
+    "%",
+    "growth",
+    "duty",
+    "power",
+    "factor",
+    "0.85",
+    "neutral",
+    "no",
+    "with",
+    "delta",
+    "corner",
+    "grounded",
+    "fault",
+    "18",
+    "kA",
+    "panel",
+    "400",
+    "A",
+    "60",
+    "ft",
+    "ceiling",
+    "roof",
+    ",",
+    ".",
+    ";",
+    "?",
+    "(",
+    ")",
+    "-",
+    "/",
+    "x",
+    "~",
+    "50/60",
+    "Hz",
+    "5th",
+    "35",
+    "motors",
+    "kiln",
+    "welder",
+    "continuous",
+    "2026-03-04",
+    "555-0142",
+    "$4800",
+    "Ω",
+    "漢",
+    "3N~",
+    "7-1/2",
+    "1,200",
+]
+
+
+@pytest.mark.parametrize("name", ["known", "tuned", "second", "third"])
+def test_nothing_wrong_and_next_to_nothing_missed(name: str, judged: Callable[[str], Any]) -> None:
+    score = judged(name)
+    assert score.wrong == []
+    assert score.recall >= 0.99, score.missed
+
+
+@pytest.mark.parametrize("name", ["held_out", "fourth"])
+def test_requests_that_no_rule_was_made_for(name: str, judged: Callable[[str], Any]) -> None:
+    score = judged(name)
+    assert score.recall >= LEAST_FOUND, score.missed
+    assert score.wrong_share <= MOST_WRONG, score.wrong
+
+
+def test_every_fact_points_at_its_words_and_has_a_value_that_its_key_takes(all_requests: list[Any]) -> None:
+    for request in all_requests:
+        for fact in read_request(request.text).facts:
+            assert request.text[fact.start : fact.end] == fact.words != ""
+            key = key_of(fact.key)
+            if key is not None:
+                read_value(key, fact.value, fact.key)
+
+
+def test_what_was_not_read_is_listed_in_the_words_of_the_request() -> None:
+    text = "480 V supply. The mayor's cat likes the warm lid. 22 kVA of lights at 208Y/120."
+    assert "The mayor's cat likes the warm lid" in read_request(text).unread
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "words"),
+    [
+        ("The pump says 15 HP, 230/460 V, 3 phase.", "load[0].system", "230/460 V"),
+        ("New oven 240/120 V, 9 kW. Supply 480Y/277.", "load[0].system", "240/120 V"),
+        ("We need 240 V 1ph for an oven. It is 9 kW, supply could be 480 V.", "supply.system", "480 V"),
+        ("From 480 V. No wait, our supply is 600 V. Load 9 kVA at 208Y/120.", "supply.system", "600 V"),
+        ("Supply 4160 V three-phase, need 480 V for 45 kVA.", "supply.system", "4160 V"),
+    ],
+)
+def test_ambiguous_words_become_a_question(text: str, key: str, words: str) -> None:
+    read = read_request(text)
+    assert key not in {fact.key for fact in read.facts}
+    assert any(one.key == key and words in one.words for one in read.questions), read.questions
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "   \n\n",
+        "PO 480-2231, call 208-555-0120 or +1 480 555 0188 before 3 pm, budget $4,800, room 208, 2026-05-01.",
+        "Ich hätte gern einen Kaffee. Merci beaucoup, à bientôt.",
+        "Article 480, page 208, drawing E-277, SKU TX480208, 12 of 240 pieces shipped on 4/8/2024.",
+    ],
+)
+def test_figures_that_are_no_facts(text: str) -> None:
+    assert read_request(text).facts == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "key", "value"),
+    [
+        ("Thre pahse 480 V suply feeds a 22 kVA load at 208Y/120.", "supply.system", "480 3ph"),
+        ("load 12,5 kW at 208 V, from 480 V", "load[0].kw", "12.5 kW"),
+        ("from 480 V, load 1,200 A at 208Y/120", "load[0].current", "1200 A"),
+        ("a 7-1/2 hp 208 V three phase fan off our 480", "load[0].hp", "7.5 hp"),
+        ("from 480 V feed 208Y/120, between 30 and 40 kVA", "load[0].kva", "30..40 kVA"),
+        ("from 480 V feed 208Y/120, roughly 60 amps", "load[0].current", "about 60 A"),
+        (
+            "four eighty three phase in, twenty two kVA at one twenty two oh eight",
+            "load[0].system",
+            "208Y/120",
+        ),
+        ("feeding from 480, 12 heaters of 5 kW at 277 V", "load[0].quantity", "12"),
+        ("3 heaters at 208 V, 15 kW in all, from 480 V", "load[0].kw", "15 kW"),
+        ("480 V supply, winters of -30 C, 22 kVA at 208Y/120", "site.ambient_lowest", "-30 degC"),
+    ],
+)
+def test_the_ways_people_write(text: str, key: str, value: str) -> None:
+    read = {fact.key: fact.value for fact in read_request(text).facts}
+    assert read.get(key) == value, read
+
+
+def test_a_total_is_not_multiplied() -> None:
+    read = {
+        fact.key: fact.value for fact in read_request("3 heaters at 208 V, 15 kW in all, from 480 V").facts
+    }
+    assert "load[0].quantity" not in read
+
+
+def test_a_denial_is_not_read_as_its_opposite() -> None:
+    read = {
+        fact.key: fact.value for fact in read_request("From 480 V: 9 kVA at 208Y/120, not continuous.").facts
+    }
+    assert read["load[0].continuous"] is False
+
+
+@given(st.lists(st.sampled_from(WORDS), max_size=60).map(" ".join) | st.text(max_size=200))
+def test_any_text_is_read_without_a_fall_and_with_usable_facts(text: str) -> None:
+    read = read_request(text)
+    assert read == read_request(text)
+    for fact in read.facts:
+        assert 0 <= fact.start < fact.end <= len(text) and text[fact.start : fact.end] == fact.words
+        key = key_of(fact.key)
+        if key is not None:
+            read_value(key, fact.value, fact.key)
+
+
+@pytest.mark.parametrize(
+    "piece", ["480 V ", "45 kVA, ", "(", "growth ", "1", "a@", "-", "480\n", "from our 480 to 208 "]
+)
+def test_of_a_megabyte_it_says_what_it_left(piece: str) -> None:
+    text = piece * (1_000_000 // len(piece))
+    read = read_request(text)
+    assert f"{len(text) - LONGEST} characters more" in read.unread[-1]
