@@ -105,7 +105,7 @@ class WorkingStep(Struct, frozen=True):
     formula  "" for a value that was picked rather than computed
     numbers  the formula with its numbers, or the inputs by name, each with the step it came from
     source   document and clause
-    known    how it is known
+    known    how it is known, "" for a computed one
     """
 
     number: int
@@ -214,6 +214,12 @@ def cells(*texts: str | Cell) -> tuple[Cell, ...]:
 def section(title: str, *parts: Part | None, new_page: bool = False) -> Section:
     """Return a section of those parts that are there."""
     return Section(title, tuple(part for part in parts if part is not None), new_page)
+
+
+def on_new_page(*sections: Section) -> tuple[Section, ...]:
+    """Return those sections that have something in them, the first of them on a new page."""
+    first, *rest = [one for one in sections if one.parts] or [Section("", ())]
+    return (Section(first.title, first.parts, True), *rest) if first.parts else ()
 
 
 def table(

@@ -1,8 +1,13 @@
-"""The coils and nodes of a unit that was picked, with H marks at the higher voltage and X at the lower."""
+"""The coils and nodes of a unit that was picked, with the terminal marks of its regime.
+
+North American units have H marks at the higher voltage and X at the lower (IEEE C57.12.70), others 1U, 1V, 1W
+and 2U, 2V, 2W (IEC 60616).
+"""
 
 from __future__ import annotations
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from turnwright.circuit import connections
 from turnwright.circuit.connections import Connection
@@ -33,16 +38,68 @@ class Joined(Struct, frozen=True, kw_only=True):
     three_phase: bool
 
 
-def connection_of(pick: Pick) -> Joined | None:
-    """Return how the windings of a pick are joined, or None where that cannot be told from it."""
+def connection_of(pick: Pick, regime: str) -> Joined | None:
+    """Return how the windings of a pick are joined, or None where that cannot be told from it.
+
+    Args:
+        pick: the unit.
+        regime: whose terminal marks it bears.
+    """
     primary, secondary = _system(pick.primary), _system(pick.secondary)
     build = _BUILDERS.get(pick.arrangement)
     if primary is None or secondary is None or build is None:
         return None
     try:
-        return build(pick, primary, secondary)
+        found = build(pick, primary, secondary)
     except InputError:  # a vector group or voltages that no such connection has
         return None
+    return found if found is None or regime != "iec" else _marked_iec(found)
+
+
+def _marked_iec(joined: Joined) -> Joined:
+    """Return the same connection with the terminal marks of IEC."""
+    nodes = [node for place in joined.connection.places for node in (place.dot, place.other)]
+    words = {word for node in nodes for word in node.split(" ")}
+    three = {side for side in ("H", "X") if f"{side}3" in words and f"{side}4" not in words}
+    marks = {node: " ".join(_iec_mark(word, word[:1] in three) for word in node.split(" ")) for node in nodes}
+    made = joined.connection
+    renamed = replace(
+        made,
+        terminals={side: tuple(marks[node] for node in ends) for side, ends in made.terminals.items()},
+        neutrals={side: marks[node] for side, node in made.neutrals.items()},
+        places=tuple(replace(place, dot=marks[place.dot], other=marks[place.other]) for place in made.places),
+        cores=tuple(
+            replace(
+                core,
+                windings=tuple(
+                    replace(winding, dot=marks[winding.dot], other=marks[winding.other])
+                    for winding in core.windings
+                ),
+            )
+            for core in made.cores
+        ),
+    )
+    return replace(
+        joined,
+        connection=renamed,
+        supply=tuple(marks[node] for node in joined.supply),
+        load=tuple(marks[node] for node in joined.load),
+        supply_neutral=marks.get(joined.supply_neutral or ""),
+        load_neutral=marks.get(joined.load_neutral or ""),
+    )
+
+
+def _iec_mark(mark: str, three_phase: bool) -> str:
+    """Return the mark of IEC for one of North America; other names stay.
+
+    Example:
+        >>> _iec_mark("H1", True), _iec_mark("X0", True), _iec_mark("X2", False), _iec_mark("T1.Z1", True)
+        ('1U', '2N', '2.2', 'T1.Z1')
+    """
+    side = {"H": "1", "X": "2"}.get(mark[:1])
+    if side is None or len(mark) != 2:
+        return mark
+    return side + ("NUVW"[int(mark[1])] if three_phase else f".{mark[1]}")
 
 
 def _system(text: str) -> VoltageSystem | None:

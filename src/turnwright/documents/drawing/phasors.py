@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import cmath
 import math
+from collections.abc import Mapping, Sequence
 
 from turnwright.circuit import Network, solve, supply1, supply3
 from turnwright.circuit.connections import Place
 from turnwright.documents.drawing import svg
 from turnwright.documents.drawing.connection_of import Joined
 
-RADIUS = 42.0
+RADIUS = 36.0
+NEAR = 12.0
+"""Spots closer than this share one name."""
 _X_OVER_R = 5.0  # without load no current flows: any value gives the same sketch
 _HZ = 60.0
 
@@ -18,45 +21,44 @@ _HZ = 60.0
 def potentials(joined: Joined, supply_v: float) -> dict[str, complex]:
     """Return the no-load voltage of every terminal and joint, H1 or the first supply line upwards. [V]"""
     if joined.three_phase:
-        source = supply3("S", (joined.supply[0], joined.supply[1], joined.supply[2]), supply_v, math.inf, _X_OVER_R)
-        turn = 1j
+        lines = (joined.supply[0], joined.supply[1], joined.supply[2])
+        network = Network(_HZ, sources=(supply3("S", lines, supply_v, math.inf, _X_OVER_R),))
     else:
-        source = supply1("S", joined.supply[0], joined.supply[1], supply_v, math.inf, _X_OVER_R)
-        turn = 1j
-    solution = solve(Network(_HZ, sources=(source,), cores=joined.connection.cores))
-    return {node: volts * turn for node, volts in solution.voltages_v.items()}
+        ends = (joined.supply[0], joined.supply[1])
+        network = Network(_HZ, sources=(supply1("S", *ends, supply_v, math.inf, _X_OVER_R),))
+    solution = solve(network.with_(cores=joined.connection.cores))
+    return {node: volts * 1j for node, volts in solution.voltages_v.items()}
 
 
-def sketch(joined: Joined, at: dict[str, complex], x: float, y: float, side: str) -> list[str]:
-    """Return the sketch of one side around a centre, as large as the other side's."""
-    places = [place for place in joined.connection.places if _on(place, joined, side)]
+def sketch(
+    places: Sequence[Place], at: Mapping[str, complex], x: float, y: float, radius: float = RADIUS
+) -> list[str]:
+    """Return windings as arrows around a centre, from the other end of each to its dotted one."""
     nodes = list(dict.fromkeys(node for place in places for node in (place.dot, place.other)))
     if not nodes:
         return []
     middle = _middle([at[node] for node in nodes])
     largest = max(abs(at[node] - middle) for node in nodes)
-    if largest == 0:
-        return []
-    spots = {node: (at[node] - middle) / largest * RADIUS for node in nodes}
+    spots = {node: (at[node] - middle) / largest * radius for node in nodes}
     elements = []
     for place in places:
         tail, head = spots[place.other], spots[place.dot]
         elements += _arrow(x + tail.real, y - tail.imag, x + head.real, y - head.imag)
+    return elements + [_name(", ".join(names), spot, x, y) for names, spot in _named(spots)]
+
+
+def _named(spots: Mapping[str, complex]) -> list[tuple[list[str], complex]]:
+    """Return the names to write and where; those that would cover each other stand together."""
+    found: list[tuple[list[str], complex]] = []
     for node, spot in spots.items():
-        if "." not in node:
-            elements.append(_name(node, spot, x, y))
-    return elements
-
-
-def _on(place: Place, joined: Joined, side: str) -> bool:
-    """Tell whether a winding belongs to the sketch of a side; a winding in series belongs to both."""
-    terminals = {*joined.supply, joined.supply_neutral} if side == "supply" else {*joined.load, joined.load_neutral}
-    inner = {end for end in (place.dot, place.other) if "." in end}
-    ends = {place.dot, place.other}
-    if inner:
-        same = "primary" if (joined.supply == joined.connection.terminals.get("primary")) == (side == "supply") else "secondary"
-        return place.side == same
-    return ends <= terminals
+        if "." in node:
+            continue
+        near = next((names for names, there in found if abs(there - spot) < NEAR), None)
+        if near is None:
+            found.append(([node], spot))
+        else:
+            near.append(node)
+    return found
 
 
 def _middle(points: list[complex]) -> complex:
@@ -77,7 +79,7 @@ def _arrow(x1: float, y1: float, x2: float, y2: float) -> list[str]:
 
 
 def _name(node: str, spot: complex, x: float, y: float) -> str:
-    if abs(spot) < RADIUS / 4:
+    if abs(spot) < NEAR:
         return svg.words(x + spot.real + 6, y - spot.imag + 12, node)
     away = spot + cmath.rect(11.0, cmath.phase(spot))
     anchor: svg.Anchor = "middle" if abs(away.real) < 12 else "start" if away.real > 0 else "end"

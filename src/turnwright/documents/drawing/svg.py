@@ -46,6 +46,18 @@ def ring(x: float, y: float, r: float = 3.0) -> str:
     return f'<circle {where} fill="#fff" stroke="#000" stroke-width="1"/>'
 
 
+def outline(x: float, y: float, r: float) -> str:
+    """Return a circle with nothing in it."""
+    where = f'cx="{number(x)}" cy="{number(y)}" r="{number(r)}"'
+    return f'<circle {where} fill="none" stroke="#000" stroke-width="1.2"/>'
+
+
+def bar(x: float, y: float, width: float, height: float) -> str:
+    """Return a filled bar."""
+    size = f'x="{number(x)}" y="{number(y)}" width="{number(width)}" height="{number(height)}"'
+    return f'<rect {size} fill="#000"/>'
+
+
 def box(x: float, y: float, width: float, height: float, dash: str = "") -> str:
     """Return an empty rectangle."""
     dashed = f' stroke-dasharray="{dash}"' if dash else ""
@@ -54,10 +66,17 @@ def box(x: float, y: float, width: float, height: float, dash: str = "") -> str:
 
 
 def words(
-    x: float, y: float, text: str, anchor: Anchor = "start", size: float = TEXT_SIZE, bold: bool = False
+    x: float,
+    y: float,
+    text: str,
+    anchor: Anchor = "start",
+    size: float = TEXT_SIZE,
+    bold: bool = False,
+    cleared: bool = False,
 ) -> str:
-    """Return a line of text; `y` is its base line."""
+    """Return a line of text; `y` is its base line. `cleared`: lines behind it are interrupted."""
     weight = ' font-weight="700"' if bold else ""
+    weight += ' paint-order="stroke" stroke="#fff" stroke-width="4"' if cleared else ""
     where = f'x="{number(x)}" y="{number(y)}" text-anchor="{anchor}" font-size="{number(size)}"'
     return f"<text {where}{weight}>{escape(text)}</text>"
 

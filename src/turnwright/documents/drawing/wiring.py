@@ -44,13 +44,9 @@ class _Row(NamedTuple):
 
 def draw(joined: Joined) -> Wired:
     """Return the windings and rails of a connection."""
-    left, right = _sides(joined)
-    inner = _inside(joined, left, right)
-    left += [node for node in inner if inner[node] == "left"]
-    right += [node for node in inner if inner[node] == "right"]
+    left, right = nodes_by_side(joined)
     coil_x = LEFT_AT + RAIL_STEP * max(len(left) - 1, 0) + GAP
-    stacked = any(_crosses(place, left, right) for place in joined.connection.places)
-    rows = _stacked(joined, coil_x) if stacked else _beside(joined, coil_x, left)
+    rows = _stacked(joined, coil_x) if in_series(joined) else _beside(joined, coil_x, left)
     last_x = max(row.x for row in rows)
     rails: dict[tuple[Side, str], float] = {
         ("left", node): LEFT_AT + RAIL_STEP * at for at, node in enumerate(left)
@@ -59,10 +55,20 @@ def draw(joined: Joined) -> Wired:
     return _wired(rows, rails, left, right)
 
 
-def _sides(joined: Joined) -> tuple[list[str], list[str]]:
-    left = [*joined.supply] + ([joined.supply_neutral] if joined.supply_neutral else [])
-    right = [*joined.load] + ([joined.load_neutral] if joined.load_neutral else [])
+def nodes_by_side(joined: Joined) -> tuple[list[str], list[str]]:
+    """Return the nodes of the supply side and of the load side, terminals first, then joints inside."""
+    left = [*joined.supply, *([joined.supply_neutral] if joined.supply_neutral else [])]
+    right = [*joined.load, *([joined.load_neutral] if joined.load_neutral else [])]
+    inner = _inside(joined, left, right)
+    left += [node for node in inner if inner[node] == "left"]
+    right += [node for node in inner if inner[node] == "right"]
     return list(dict.fromkeys(left)), list(dict.fromkeys(right))
+
+
+def in_series(joined: Joined) -> bool:
+    """Tell whether a winding lies between the two sides, as in an autotransformer."""
+    left, right = nodes_by_side(joined)
+    return any(_crosses(place, left, right) for place in joined.connection.places)
 
 
 def _inside(joined: Joined, left: list[str], right: list[str]) -> dict[str, Side]:
@@ -120,7 +126,7 @@ def _wired(
     rows: list[_Row], rails: dict[tuple[Side, str], float], left: list[str], right: list[str]
 ) -> Wired:
     elements: list[str] = []
-    reach = dict.fromkeys(rails, RAIL_TOP)
+    reach: dict[tuple[Side, str], list[float]] = {rail: [] for rail in rails}
     bottom = max(row.bottom for row in rows)
     for row in rows:
         elements.append(svg.coil(row.x, row.top, row.bottom, row.bulge))
@@ -128,17 +134,18 @@ def _wired(
         for node, y in ((row.place.dot, row.top), (row.place.other, row.bottom)):
             side = _side_of(node, row, left, right)
             elements += [svg.line(row.x, y, rails[side, node], y), svg.dot(rails[side, node], y)]
-            reach[side, node] = max(reach[side, node], y)
+            reach[side, node].append(y)
     elements += _iron(rows)
     through = [node for node in left if node in right]
     for at, node in enumerate(through):
         y = bottom + 12 + 8 * at
         x1, x2 = rails["left", node], rails["right", node]
         elements += [svg.line(x1, y, x2, y), svg.dot(x1, y), svg.dot(x2, y)]
-        reach["left", node] = reach["right", node] = y
+        reach["left", node].append(y)
+        reach["right", node].append(y)
     for (side, node), x in rails.items():
         elements += _rail(node, x, reach[side, node])
-    ends = max((*reach.values(), bottom))
+    ends = max(bottom, *(y for ys in reach.values() for y in ys))
     return Wired(elements, rails, min(rails.values()), max(rails.values()), ends)
 
 
@@ -148,14 +155,12 @@ def _side_of(node: str, row: _Row, left: list[str], right: list[str]) -> Side:
     return "left" if node in left else "right"
 
 
-def _rail(node: str, x: float, reach: float) -> list[str]:
-    if "." in node:  # inside the case: no terminal
-        return [svg.line(x, RAIL_TOP + 12, x, reach)] if reach > RAIL_TOP + 12 else []
-    return [
-        svg.line(x, RAIL_TOP + 3, x, reach) if reach > RAIL_TOP else "",
-        svg.ring(x, RAIL_TOP),
-        svg.words(x, RAIL_TOP - 7, node, "middle"),
-    ]
+def _rail(node: str, x: float, joints: list[float]) -> list[str]:
+    """Draw the rail of a node over its joints: up to its terminal, where it has one."""
+    if "." in node:
+        return [svg.line(x, min(joints), x, max(joints))]
+    rail = [svg.line(x, RAIL_TOP + 3, x, max(joints))] if joints else []
+    return [*rail, svg.ring(x, RAIL_TOP), svg.words(x, RAIL_TOP - 7, node, "middle")]
 
 
 def _iron(rows: list[_Row]) -> list[str]:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from itertools import pairwise
 from typing import Any
 
 from turnwright.documents.words.figures import bare, clean, fixed
@@ -90,9 +91,40 @@ def system_words(text: str) -> str:
     return f"{volts(text)}{phase}{wires}"
 
 
+def system_text(given: object) -> str:
+    """Return a voltage system of the job file with its wires, or "" where it is not known."""
+    return system_words(given.text) if isinstance(given, VoltageSystem) else ""
+
+
+def load_label(index: int, name: str | None) -> str:
+    """Return a load as people read it.
+
+    Example:
+        >>> load_label(0, "mixer"), load_label(1, None)
+        ('load 1, mixer', 'load 2')
+    """
+    return f"load {index + 1}, {name}" if name else f"load {index + 1}"
+
+
 def fact(job: Mapping[str, Any], key: str) -> str | None:
     """Return what a job says of one key, or None when it is not among its facts."""
     return next((str(one["value"]) for one in job.get("facts") or () if one["key"] == key), None)
+
+
+def taps_words(taps: Sequence[str]) -> str:
+    """Return taps: the ends and the step where they are evenly spaced, else all of them.
+
+    Example:
+        >>> taps_words(("+5 %", "+2.5 %", "0 %", "-2.5 %")), taps_words(("+5 %", "two below"))
+        ('taps +5 % to -2.5 % by 2.5 %', 'taps +5 %, two below')
+    """
+    try:
+        steps = {round(float(a.rstrip(" %")) - float(b.rstrip(" %")), 6) for a, b in pairwise(taps)}
+    except ValueError:  # written in another way
+        steps = set()
+    if len(taps) > 2 and len(steps) == 1:
+        return f"taps {taps[0]} to {taps[-1]} by {bare(abs(steps.pop()))} %"
+    return f"taps {', '.join(taps)}" if taps else ""
 
 
 def code_edition(job: Mapping[str, Any]) -> str:
@@ -102,8 +134,13 @@ def code_edition(job: Mapping[str, Any]) -> str:
 
 
 def kva(value: float) -> str:
-    """Return a demand in kVA, never below what it is."""
-    return f"{figure(value, digits=4, rounding='up')} kVA"
+    """Return a demand in kVA, never below what it is.
+
+    Example:
+        >>> kva(264.0), kva(39.33), kva(249.42), kva(1.181)
+        ('264 kVA', '39.4 kVA', '249.5 kVA', '1.19 kVA')
+    """
+    return f"{fixed(value, 1 if value >= 10 else 2, 'up').rstrip('0').rstrip('.')} kVA"
 
 
 def _count(number: int) -> str:
@@ -199,7 +236,33 @@ def key_words(key: str) -> str:
     """
     words = re.sub(r"\[(\d+)\]", lambda found: f" {int(found[1]) + 1}", key)
     head, _, rest = words.partition(".")
-    return (words if head.startswith("load ") or not rest else rest).replace(".", " ").replace("_", " ")
+    return _plain(words if head.startswith("load ") or not rest else rest)
+
+
+def _plain(key: str) -> str:
+    return "X/R" if key == "x_over_r" else key.replace(".", " ").replace("_", " ")
+
+
+def facts_words(facts: Iterable[Mapping[str, Any]]) -> list[str]:
+    """Return facts with their values; the same fact of several loads is said once.
+
+    Example:
+        >>> one = {"key": "load[0].kind", "value": "general"}
+        >>> facts_words([one, one | {"key": "load[2].kind"}, {"key": "edition", "value": "2023"}])
+        ['loads 1, 3 kind general', 'edition 2023']
+    """
+    loads: dict[tuple[str, str], list[str]] = {}
+    for one in facts:
+        found = re.fullmatch(r"load\[(\d+)\]\.(.+)", one["key"])
+        words = _plain(found[2]) if found else key_words(one["key"])
+        loads.setdefault((words, shown(one["value"])), []).extend([str(int(found[1]) + 1)] if found else [])
+    return [f"{_loads(numbers)}{words} {value}" for (words, value), numbers in loads.items()]
+
+
+def _loads(numbers: Sequence[str]) -> str:
+    if not numbers:
+        return ""
+    return f"load{'s' if len(numbers) > 1 else ''} {', '.join(numbers)} "
 
 
 def clause_words(finding: Finding) -> str:
@@ -219,8 +282,10 @@ def moves_words(question: Question) -> str:
     phrases = []
     for name, ends in question.moves.items():
         pair = ends if isinstance(ends, list | tuple) and len(ends) == 2 else None
+        if name in ("answers", "turn"):
+            continue
         if name == "possibilities":
-            phrases.append(f"It could be {shown(ends)}.")
+            phrases.append("" if "answers" in question.moves else f"It could be {shown(ends)}.")
         elif pair is None:
             phrases.append(f"{key_words(name)}: {shown(ends)}.")
         elif name == "kva":
@@ -232,7 +297,53 @@ def moves_words(question: Question) -> str:
             )
         else:
             phrases.append(f"{key_words(name)} moves from {shown(pair[0])} to {shown(pair[1])}.")
-    return " ".join(phrases) or str(question.why)
+    return " ".join(phrase for phrase in phrases if phrase) or str(question.why)
+
+
+def moves_size(question: Question) -> bool:
+    """Return whether an answer to a question would move the size.
+
+    Example:
+        >>> moves_size(Question(key="choices.growth", ask="…", why="…", moves={"kva": [75, 75]}))
+        False
+    """
+    ends = question.moves.get("kva") or ()
+    return len(set(ends)) > 1
+
+
+def answers_words(question: Question) -> str:
+    """Return what the likely answers lead to; where the size turns, when that is known.
+
+    Example:
+        >>> turn = {"at": "20 %", "kva": [75.0, 112.5]}
+        >>> answers_words(Question(key="choices.growth", ask="…", why="…", moves={"turn": turn}))
+        'Up to 20 %: 75 kVA; above: 112.5 kVA.'
+        >>> answers = [{"answer": text, "kva": 25.0} for text in ("208 1ph", "240 1ph")]
+        >>> answers_words(Question(key="load[0].system", ask="…", why="…", moves={"answers": answers}))
+        '208 1ph, 240 1ph: 25 kVA.'
+    """
+    groups: dict[str, list[str]] = {}
+    for one in question.moves.get("answers") or ():
+        groups.setdefault(_size_words(one["kva"]), []).append(shown(one["answer"]))
+    turn = question.moves.get("turn")
+    if turn is not None and len(groups) <= 2:
+        below, above = (_size_words(kva) for kva in turn["kva"])
+        return f"Up to {turn['at']}: {below}; above: {above}."
+    said = [f"{', '.join(answers)}: {size}" for size, answers in sorted(groups.items(), key=_by_size)]
+    return f"{' · '.join(said)}." if said else ""
+
+
+def _by_size(group: tuple[str, list[str]]) -> float:
+    first = group[0].split()[0]
+    return float(first) if first[0].isdigit() else float("inf")
+
+
+def _size_words(kva: Any) -> str:
+    if kva is None:
+        return "no transformer"
+    if isinstance(kva, list | tuple):
+        return f"{bare(kva[0])} to {bare(kva[1])} kVA"
+    return f"{bare(kva)} kVA"
 
 
 def shown(value: Any) -> str:

@@ -118,7 +118,7 @@ def facts_below(blocks: Blocks) -> list[tuple[str, str]]:
     unit = (
         sized(pick.frequency_hz, " Hz"),
         sized(pick.impedance_pct, " %", "impedance "),
-        f"taps {', '.join(pick.taps)}" if pick.taps else "",
+        phrases.taps_words(pick.taps),
         sized(pick.sound_limit_db, " dB", "at most "),
         rounded(pick.heat_w, 0, "up", " W", "heat "),
         rounded(pick.mass_kg, 0, "up", " kg"),

@@ -7,6 +7,7 @@ from html import escape
 from pathlib import Path
 from typing import Any
 
+from turnwright.documents.brief import Brief
 from turnwright.documents.report import (
     Cautions,
     Cell,
@@ -29,6 +30,13 @@ from turnwright.documents.report import (
 )
 
 STYLE = Path(__file__).with_name("paper.css")
+KEPT_ROWS = 8
+"""A table of so few rows is not divided between pages."""
+
+
+def write(report: Report, brief: Brief, name: str) -> dict[str, bytes]:
+    """Return the HTML file of a paper."""
+    return {f"{name}.html": html_of(report).encode("utf-8", "replace")}
 
 
 def html_of(report: Report) -> str:
@@ -75,9 +83,13 @@ def _stamp(stamp: Iterable[tuple[str, str]]) -> str:
 
 
 def _section(section: Section) -> str:
-    page = ' class="page"' if section.new_page else ""
+    several = sum(isinstance(part, Table) for part in section.parts) > 1
+    signed = any(isinstance(part, SignLines) for part in section.parts)
+    kinds = (("page", section.new_page), ("captions", several), ("signed", signed))
+    names = [name for name, so in kinds if so]
+    classes = f' class="{" ".join(names)}"' if names else ""
     heading = f"<h2>{escape(section.title)}</h2>\n" if section.title else ""
-    return f"<section{page}>\n{heading}" + "\n".join(map(_part, section.parts)) + "\n</section>"
+    return f"<section{classes}>\n{heading}" + "\n".join(map(_part, section.parts)) + "\n</section>"
 
 
 def _part(part: Part) -> str:
@@ -95,9 +107,7 @@ def _paragraph(part: Paragraph) -> str:
 def _marked(cell: Cell) -> str:
     if not cell.mark:
         return escape(cell.text)
-    return (
-        f'<span class="unsure">{escape(cell.text)}</span> <span class="mark">{escape(cell.mark)}</span>'
-    )
+    return f'<span class="unsure">{escape(cell.text)}</span> <span class="mark">{escape(cell.mark)}</span>'
 
 
 def _align(column: Column) -> str:
@@ -113,11 +123,13 @@ def _table(part: Table) -> str:
     columns = "".join(_width(column, shares) for column in part.columns) if shares else ""
     head = "".join(f'<th scope="col"{_align(column)}>{escape(column.name)}</th>' for column in part.columns)
     rows = "\n".join(f"<tr>{_cells(part, row)}</tr>" for row in part.rows)
-    ruled = ' class="ruled"' if part.ruled else ""
+    names = [name for name, so in (("ruled", part.ruled), ("keep", len(part.rows) <= KEPT_ROWS)) if so]
+    classes = f' class="{" ".join(names)}"' if names else ""
     return (
-        f"<table{ruled}>\n<caption>{escape(part.caption)}</caption>\n"
+        f"<table{classes}>\n<caption>{escape(part.caption)}</caption>\n"
         + (f"<colgroup>{columns}</colgroup>\n" if columns else "")
-        + f"<thead><tr>{head}</tr></thead>\n<tbody>\n{rows}\n</tbody>\n</table>"
+        + (f"<thead><tr>{head}</tr></thead>\n" if any(column.name for column in part.columns) else "")
+        + f"<tbody>\n{rows}\n</tbody>\n</table>"
     )
 
 
@@ -153,32 +165,26 @@ def _findings(part: FindingList) -> str:
 
 
 def _question(line: QuestionLine) -> str:
-    about = " ".join(
-        text
-        for text in (
-            f"Answers: {line.who}." if line.who else "",
-            f"Until then: {line.assumed}." if line.assumed else "",
-            line.moves,
-        )
-        if text
-    )
-    return f'<li>{escape(line.ask)} <span class="about">{escape(about)}</span></li>'
+    moves = f' <span class="about">{escape(line.moves)}</span>' if line.moves else ""
+    until = f"; until then {line.assumed}" if line.assumed else ""
+    return f'<tr><td>{escape(line.ask)}{moves}</td><td class="about">{escape(line.who + until)}</td></tr>'
 
 
 def _questions(part: QuestionList) -> str:
     rows = "\n".join(map(_question, part.rows))
-    return f'<ol class="questions">\n{rows}\n</ol>'
+    head = '<thead><tr><th scope="col">question</th><th scope="col">who answers, what stands in</th></tr></thead>'
+    return f'<table class="questions">\n{head}\n<tbody>\n{rows}\n</tbody>\n</table>'
 
 
 def _step(step: WorkingStep) -> str:
-    body = [f"<span>= {escape(step.formula)}</span>"] if step.formula else []
-    body += [f"<span>{escape(step.numbers)}</span>"] if step.numbers else []
+    formula = f' <span class="formula">= {escape(step.formula)}</span>' if step.formula else ""
     source = ", ".join(text for text in (step.source, step.known) if text)
-    body.append(f'<span class="source">{escape(source)}</span>')
+    below = " · ".join(text for text in (step.numbers, source) if text)
     return (
-        f'<li id="step-{step.number}"><span>{step.number}</span><div class="body"><div class="head">'
-        f'<span class="name">{escape(step.name)}</span><span class="value">{escape(step.value)}</span></div>'
-        f"{''.join(body)}</div></li>"
+        f'<li id="step-{step.number}"><span>{step.number}</span><div>'
+        f'<div class="head"><span><b>{escape(step.name)}</b>{formula}</span>'
+        f'<span class="value">{escape(step.value)}</span></div>'
+        f'<div class="below">{escape(below)}</div></div></li>'
     )
 
 
@@ -195,7 +201,7 @@ def _figure(part: Figure) -> str:
 
 def _label(label: Label) -> str:
     lines = "".join(
-        f"<dt>{escape(name)}</dt><dd>{_marked(cell) if cell.text else '<span>&nbsp;</span>'}</dd>"
+        f"<dt>{escape(name)}</dt>" + (f"<dd>{_marked(cell)}</dd>" if cell.text else '<dd class="blank"></dd>')
         for name, cell in label.lines
     )
     return (

@@ -1,0 +1,80 @@
+"""What a paper is made from: the job as written, the answer to it, and what was asked of the paper."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Literal
+
+from msgspec import Struct
+
+from turnwright.model.job import Job
+from turnwright.model.result import Alternative, Blocks, Result
+
+Measure = Literal["us", "metric"]
+
+
+class Brief(Struct, frozen=True, kw_only=True):
+    """Everything a paper may use.
+
+    job       the facts as given, with the notes that are shown and never computed with
+    text      the job file, word for word
+    origin    name of the job file
+    result    the answer, with its working
+    measure   "us": Letter, feet and pounds first; "metric": A4, metres and kilograms first
+    date, by, revision  as given; "" leaves a line to fill in
+    """
+
+    job: Job
+    text: str
+    origin: str
+    result: Result
+    measure: Measure
+    date: str = ""
+    by: str = ""
+    revision: str = ""
+
+    @property
+    def regime(self) -> str:
+        """Whose rules hold: us, ca or iec."""
+        return str(self.result.job.get("regime") or "")
+
+    @property
+    def edition(self) -> str:
+        """Edition of the installation code."""
+        return str(self.result.job.get("edition") or "")
+
+
+class PaperUnit(Struct, frozen=True):
+    """One transformer of the answer: its mark on paper, what it is there for, its numbers.
+
+    path  where its numbers stand in the result, "" for the pick, "also[0]." for a second unit
+    """
+
+    mark: str
+    what: str
+    path: str
+    blocks: Blocks
+
+
+def units_of(result: Result) -> tuple[PaperUnit, ...]:
+    """Return the transformers that the answer asks for, T1 first; none where nothing was picked."""
+    if result.blocks is None:
+        return ()
+    found = [("", "", result.blocks), *_further(result.also, "")]
+    return tuple(
+        PaperUnit(f"T{number}", what, path, blocks)
+        for number, (what, path, blocks) in enumerate(found, start=1)
+    )
+
+
+def _further(others: tuple[Alternative, ...], above: str) -> Iterator[tuple[str, str, Blocks]]:
+    for at, other in enumerate(others):
+        path = f"{above}also[{at}]."
+        if other.blocks is not None:
+            yield other.what, path, other.blocks
+        yield from _further(other.also, path)
+
+
+def usual_measure(regime: str) -> Measure:
+    """Return the measure of a regime: feet and Letter in the United States, metres and A4 elsewhere."""
+    return "us" if regime == "us" else "metric"

@@ -1,0 +1,196 @@
+"""The checklist for installation and commissioning, with the values of this job and room for the results."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+from turnwright.documents.brief import Brief, PaperUnit, units_of
+from turnwright.documents.drawing.connection_of import connection_of
+from turnwright.documents.parts.facts import assumed_table
+from turnwright.documents.parts.findings import finding_list
+from turnwright.documents.parts.frame import report
+from turnwright.documents.parts.origins import UNSURE, Origins
+from turnwright.documents.parts.questions import question_list
+from turnwright.documents.parts.reference_rows import origin_of, table_at
+from turnwright.documents.report import (
+    Cell,
+    Column,
+    Paragraph,
+    Part,
+    Report,
+    SignLines,
+    Table,
+    cells,
+    section,
+    table,
+)
+from turnwright.documents.words import phrases
+from turnwright.documents.words.figures import amperes, bare, fault_current, fixed
+from turnwright.documents.words.sides import device_words, primary_limit_a, run_words
+
+KIND = "Installation and commissioning checklist"
+NO_CHECKS = "No list of commissioning checks is carried for this regime; use the one of the standard that holds there."
+SIGN = ("Installed by", "Tested by", "Instruments and calibration dates", "Date, temperature, humidity")
+Row = tuple[Cell, ...]
+
+
+def checklist(brief: Brief) -> Report:
+    """Return the checks of a job: as designed against as installed, then the tests with their limits."""
+    units = units_of(brief.result)
+    return report(
+        KIND,
+        brief,
+        *(section(f"{unit.mark} before energizing: as designed", _designed(unit, brief)) for unit in units),
+        *(section(f"{unit.mark} tests", *_tests(unit, brief)) for unit in units),
+        section("To be seen to on site", finding_list(brief.result.findings)),
+        section("Open questions", question_list(brief.result.questions)),
+        section("Assumed", assumed_table(brief)),
+        section("Signed", SignLines(SIGN)),
+    )
+
+
+def _designed(unit: PaperUnit, brief: Brief) -> Table | None:
+    origins = Origins(brief.result)
+    rows = tuple(
+        cells(name, value, origins.of(f"{unit.path}{path}").words, "", "")
+        for name, value, path in _as_designed(unit)
+        if value
+    )
+    columns = (
+        Column("item", share=24),
+        Column("as designed", share=28),
+        Column("from", share=22),
+        Column("as installed", share=16),
+        Column("initials", share=10),
+    )
+    return table(f"{unit.mark}: as designed and as installed", columns, rows, ruled=True)
+
+
+def _as_designed(unit: PaperUnit) -> Iterator[tuple[str, str, str]]:
+    """Yield item, value, and the path of the value in the result."""
+    blocks = unit.blocks
+    pick, devices, runs, wires = blocks.pick, blocks.protection, blocks.conductors, blocks.grounding
+    yield (
+        "unit",
+        f"{bare(pick.kva)} kVA, {phrases.volts(pick.primary)} to {phrases.volts(pick.secondary)}",
+        "pick.kva",
+    )
+    yield "tap", pick.tap or "", "pick.tap"
+    yield "primary device", device_words(devices.primary_a, primary_limit_a(devices)), "protection.primary_a"
+    several = " + ".join(f"{bare(one)} A" for one in devices.secondary_devices_a)
+    yield (
+        "secondary device",
+        device_words(devices.secondary_a, devices.secondary_max_a),
+        "protection.secondary_a",
+    )
+    if len(devices.secondary_devices_a) > 1:
+        yield "secondary devices", several, "protection.secondary_a"
+    least = fault_current(devices.interrupting_min_a)
+    yield "interrupting rating", f"at least {least}" if least else "", "protection.interrupting_min_a"
+    yield "supply conductors", run_words(runs.primary), "conductors.primary.ampacity_a"
+    yield "load conductors", run_words(runs.secondary), "conductors.secondary.ampacity_a"
+    yield "neutral", run_words(runs.neutral), "conductors.neutral.ampacity_a"
+    for name in (
+        "equipment_conductor",
+        "bonding_jumper",
+        "system_bonding_jumper",
+        "load_equipment_conductor",
+    ):
+        yield name.replace("_", " "), getattr(wires, name) or "", f"grounding.{name}"
+    yield "electrode conductor", wires.electrode_conductor or "", "grounding.electrode_conductor"
+
+
+def _tests(unit: PaperUnit, brief: Brief) -> Iterator[Part]:
+    if brief.regime != "us":
+        yield Paragraph(NO_CHECKS)
+        return
+    rows = []
+    for row in table_at("us_commissioning_checks", "").rows:
+        check, limit = str(row.text("check")), row.optional_text("limit")
+        here = next((value(unit) for start, value in EXPECTED if check.startswith(start)), "")
+        mark = UNSURE.get(origin_of(row).known, "")
+        rows.append(
+            cells(
+                check,
+                str(row.text("method")),
+                Cell(str(limit) if limit else "", mark if limit else ""),
+                here,
+                "",
+            )
+        )
+    columns = (
+        Column("check", share=25),
+        Column("how", share=18),
+        Column("limit", share=24),
+        Column("expected here", share=19),
+        Column("result, initials", share=14),
+    )
+    found = table(f"{unit.mark}: tests with their limits", columns, tuple(rows), ruled=True)
+    if found is not None:
+        yield found
+
+
+def _nameplate(unit: PaperUnit) -> str:
+    pick = unit.blocks.pick
+    parts = (
+        f"{bare(pick.kva)} kVA",
+        phrases.volts(pick.primary),
+        phrases.volts(pick.secondary),
+        pick.vector_group or "",
+        f"tap {pick.tap}" if pick.tap else "",
+    )
+    return ", ".join(part for part in parts if part)
+
+
+def _bonds(unit: PaperUnit) -> str:
+    wires = unit.blocks.grounding
+    if not wires.system_bonding_jumper:
+        return "no bond of a neutral is part of this answer"
+    return (
+        f"one bond, jumper {wires.system_bonding_jumper}; electrode {wires.electrode_conductor or 'as found'}"
+    )
+
+
+def _ratio(unit: PaperUnit) -> str:
+    """Return the volts of the windings that are tested against each other, on the middle tap."""
+    joined = connection_of(unit.blocks.pick, "us")
+    if joined is None:
+        return ""
+    by_core: dict[str, list[str]] = {}
+    for place in joined.connection.places:
+        by_core.setdefault(place.core, []).append(
+            f"{fixed(place.rated_v, 1).removesuffix('.0')} V {place.dot}–{place.other}"
+        )
+    first = next(iter(by_core.values()))
+    return " : ".join(text for text in first if "." not in text.partition("–")[2]) + " and alike"
+
+
+def _volts(unit: PaperUnit) -> str:
+    volts = unit.blocks.voltage
+    found = []
+    if volts.secondary_no_load_v is not None:
+        found.append(f"{fixed(volts.secondary_no_load_v, 1)} V between lines without load")
+    if volts.secondary_full_load_v is not None:
+        found.append(f"{fixed(volts.secondary_full_load_v, 1, 'down')} V at the load of this job")
+    return ", ".join(found)
+
+
+def _currents(unit: PaperUnit) -> str:
+    found = unit.blocks.currents
+    load, rated = amperes((found.secondary_load_a,), "up")[0], amperes((found.secondary_rated_a,), "down")[0]
+    return f"{load} expected, {rated} rated, load side"
+
+
+def _vector_group(unit: PaperUnit) -> str:
+    return unit.blocks.pick.vector_group or ""
+
+
+EXPECTED: tuple[tuple[str, Callable[[PaperUnit], str]], ...] = (
+    ("nameplate", _nameplate),
+    ("grounding", _bonds),
+    ("turns ratio", _ratio),
+    ("polarity", _vector_group),
+    ("voltage", _volts),
+    ("current", _currents),
+)
+"""Beginning of a check -> what this job expects there."""

@@ -1,0 +1,1 @@
+"""Parts that several papers share, each made from the result and its working."""
