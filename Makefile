@@ -37,8 +37,9 @@ check: lint
 test: packages lint
 	$(bin)/pytest -n $(JOBS) --doctest-modules tests src
 
-bench: core
+bench: dev
 	$(bin)/python benchmarks/bench_select.py
+	$(bin)/python benchmarks/bench_thermal.py
 
 clean:
 	rm -rf .venv build dist out .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache .benchmarks

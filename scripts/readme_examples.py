@@ -25,6 +25,7 @@ def refreshed(text: str) -> str:
 
 
 def main() -> int:
+    """Refresh the file, or check it."""
     text = README.read_text(encoding="utf-8")
     fresh = refreshed(text)
     if "--check" in sys.argv[1:]:

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from turnwright.cli.text.answer import answer_page, example_name, heading
 from turnwright.cli.text.layout import WIDTH, Ink, columns_of
-from turnwright.cli.text.phrases import (
+from turnwright.documents.words.phrases import (
     answer_sentences,
     clause_words,
     key_words,

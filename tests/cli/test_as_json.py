@@ -75,8 +75,14 @@ def test_without_a_pick_no_key_is_missing(samples: ModuleType, name: str) -> Non
 
 def test_alternatives_hold_the_same_blocks_when_they_have_a_pick(samples: ModuleType) -> None:
     converter, single = samples.REFUSED.to_json()["instead"]
-    assert converter == {"what": converter["what"], "why": converter["why"], "pick": None, "also": []}
-    assert list(single) == ["what", "why", "pick", *BLOCKS, "also"]
+    assert converter == {
+        "what": converter["what"],
+        "why": converter["why"],
+        "pick": None,
+        "findings": [],
+        "also": [],
+    }
+    assert list(single) == ["what", "why", "pick", *BLOCKS, "findings", "also"]
     assert single["pick"]["kva"] == 300.0
     assert single["also"][0]["currents"] == single["currents"]
 

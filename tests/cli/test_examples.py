@@ -10,9 +10,9 @@ from typing import Any
 
 import pytest
 
-from turnwright.cli.explanation import every_step, explain, paths_of, steps_of
 from turnwright.cli.outcome import STATUS_OF_VERDICT
 from turnwright.cli.text.layout import WIDTH, columns_of
+from turnwright.documents.explanation import every_step, explain, paths_of, steps_of
 from turnwright.model.as_json import BLOCKS
 
 Run = Callable[..., Any]

@@ -7,9 +7,10 @@ from typing import Any
 
 import pytest
 
-from turnwright.cli.explanation import MOST_STEPS, every_step, explain, find, paths_of, steps_of, substitution
 from turnwright.cli.text.explain import explain_page
 from turnwright.cli.text.layout import WIDTH, columns_of
+from turnwright.documents.explanation import MOST_STEPS, every_step, explain, find, paths_of, steps_of
+from turnwright.documents.words.substitution import substitution
 from turnwright.errors import UnknownKey
 
 

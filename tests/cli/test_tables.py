@@ -6,9 +6,9 @@ from typing import Any
 
 import pytest
 
-from turnwright.cli.table_rows import SURENESS, table_rows
 from turnwright.cli.text.layout import WIDTH, columns_of
 from turnwright.cli.text.tables import table_page
+from turnwright.documents.table_rows import SURENESS, table_rows
 from turnwright.reference import table_names
 
 Run = Callable[..., Any]

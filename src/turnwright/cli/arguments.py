@@ -26,9 +26,20 @@ class Command(NamedTuple):
 
 
 COMMANDS = (
+    Command("ask", "guided intake in plain words; writes the job file"),
+    Command("read", "a request in plain words, as it came, made a job file"),
     Command("select", "the answer to a job, findings, and the next question"),
     Command("explain", "how one number of the answer came about"),
+    Command("vet", "whether a unit that exists, an offer, or anything on a list does a job"),
+    Command("examine", "one question in depth: faults, motor starts, unbalance, harmonics, heat, cost"),
+    Command("fleet", "many units over metered time: hot spot, life used, losses, the worst first"),
+    Command("document", "the papers of a job: memo, specification, schedule, diagrams, labels, …"),
+    Command("verify", "whether a paper still stands: reads the job back out of it and computes again"),
+    Command("compare", "what changed between two jobs, and what each change moved"),
+    Command("job", "jobs kept: save, list, show, history, recheck"),
     Command("tables", "the reference tables carried, with source and edition"),
+    Command("rules", "the rules carried, by clause, and how each clause is known"),
+    Command("serve", "the pages: the same in a browser, on this machine only"),
 )
 """Every command. A new one is a line here and a module of its name beside the others."""
 

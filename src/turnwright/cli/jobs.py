@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from turnwright.errors import InputError
@@ -32,15 +33,28 @@ def _standard_input() -> str:
         ) from None
 
 
+def text_of(word: str) -> tuple[str, str]:
+    """Return the text of a job file, or of standard input for "-", and the name it goes by.
+
+    Raises:
+        InputError: it cannot be read.
+    """
+    if word == STANDARD_INPUT:
+        return _standard_input(), NAME
+    from turnwright.intake import read_text
+
+    return read_text(word, "job file"), Path(word).name
+
+
 def job_of(word: str) -> Job:
     """Return the job of a file, or of standard input for "-".
 
     Raises:
         InputError: it cannot be read, or what it says cannot be used.
     """
-    from turnwright.intake import load_job, read_job
+    from turnwright.intake import read_job
 
-    return read_job(_standard_input(), NAME) if word == STANDARD_INPUT else load_job(word)
+    return read_job(*text_of(word))
 
 
 def typed(word: str) -> str:

@@ -26,7 +26,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 def run(arguments: Namespace) -> Outcome:
     """Explain one number of the answer, or list the numbers there are."""
     job = job_of(arguments.job)
-    from turnwright.cli.explanation import explain, find, steps_of
+    from turnwright.documents.explanation import explain, find, steps_of
     from turnwright.narrow import select
 
     result = select(job, ledger_open=True).to_json()
@@ -45,7 +45,7 @@ def _rest(result: dict[str, Any], working: list[Any]) -> dict[str, Any]:
 
 
 def _json(tree: dict[str, Any], steps: dict[str, dict[str, Any]], result: dict[str, Any]) -> str:
-    from turnwright.cli.explanation import every_step
+    from turnwright.documents.explanation import every_step
     from turnwright.model.as_json import dumps
 
     used = dict.fromkeys(step["name"] for step in every_step(tree))
@@ -53,7 +53,7 @@ def _json(tree: dict[str, Any], steps: dict[str, dict[str, Any]], result: dict[s
 
 
 def _heading(result: dict[str, Any]) -> tuple[str, str]:
-    from turnwright.cli.text.phrases import code_edition
+    from turnwright.documents.words.phrases import code_edition
 
     return str(result["job"].get("title") or "Job without a title"), code_edition(result["job"])
 

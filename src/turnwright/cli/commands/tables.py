@@ -25,7 +25,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace) -> Outcome:
     """List the tables, or show one."""
-    from turnwright.cli.table_rows import table_rows
+    from turnwright.documents.table_rows import table_rows
     from turnwright.errors import InputError
     from turnwright.reference import table_names
 

@@ -5,22 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from turnwright.cli.text import phrases
-from turnwright.cli.text.layout import (
-    PLAIN,
-    SIDES_AT,
-    WIDTH,
-    Ink,
-    bare,
-    clean,
-    entry,
-    fixed,
-    paragraph,
-    short_digest,
-    spread,
-    wrap,
-)
+from turnwright.cli.text.layout import PLAIN, SIDES_AT, WIDTH, Ink, entry, paragraph, spread, wrap
 from turnwright.cli.text.unit import unit_lines
+from turnwright.documents.words import phrases
+from turnwright.documents.words.figures import bare, clean, fixed, short_digest
 from turnwright.model.result import (
     Alternative,
     Finding,
@@ -35,6 +23,8 @@ NOT_CHECKED = "-not-checked"
 """End of the code of a finding that says what a rule could not look at."""
 OPTIONS_SHOWN = 6
 ASSUMED_SHOWN = 10
+HANGS_SHOWN = 3
+SETTLED = "Nothing still open changes the size."
 
 
 def answer_page(result: Result, job_name: str, show_all: bool = False, ink: Ink = PLAIN) -> str:
@@ -88,7 +78,9 @@ def _range(result: Result) -> list[str]:
     low, high = (bare(end) for end in result.range_kva)
     if low == high:
         return [] if result.blocks else paragraph(f"What is known points to {low} kVA.")
-    return paragraph(f"What is known leaves {low} to {high} kVA possible.")
+    hangs_on = [phrases.key_words(one.key) for one in result.questions if phrases.moves_size(one)]
+    why = f"; it hangs on {', '.join(hangs_on[:HANGS_SHOWN])}" if hangs_on else ""
+    return paragraph(f"What is known leaves {low} to {high} kVA possible{why}.")
 
 
 def _option(option: Option) -> str:
@@ -193,8 +185,9 @@ def _assumed(result: Result, show_all: bool, ink: Ink) -> list[str]:
 
 
 def _question(question: Question, label: str, with_why: bool, ink: Ink) -> list[str]:
-    moves = phrases.moves_words(question)
-    lines = entry(label, f"{question.ask} {moves}", ink=ink)
+    answers = phrases.answers_words(question)
+    moves = phrases.moves_words(question) if not answers or with_why else ""
+    lines = entry(label, " ".join(text for text in (question.ask, answers or moves) if text), ink=ink)
     return lines + (
         entry("", question.why) if with_why and question.why and question.why not in moves else []
     )
@@ -207,7 +200,9 @@ def _asking(result: Result, show_all: bool, ink: Ink) -> list[str]:
         for number, question in enumerate(result.questions):
             lines += _question(question, "" if number else "ask", True, ink)
     elif result.questions:
-        lines += _question(result.questions[0], "ask next", False, ink)
+        settled = result.blocks is not None and not any(map(phrases.moves_size, result.questions))
+        lines += entry("ask next", SETTLED, ink=ink) if settled else []
+        lines += _question(result.questions[0], "" if settled else "ask next", False, ink)
     return lines
 
 

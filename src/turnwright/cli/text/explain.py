@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from turnwright.cli.text.layout import PLAIN, WIDTH, Ink, clean, columns_of, entry, spread, wrap
-from turnwright.cli.text.phrases import shown
+from turnwright.cli.text.layout import PLAIN, WIDTH, Ink, columns_of, entry, spread, wrap
+from turnwright.documents.words.figures import clean
+from turnwright.documents.words.phrases import shown
 
 INDENT = 2
 """Columns by which the steps inside a step are moved in."""

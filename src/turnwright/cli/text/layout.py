@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Sequence
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from itertools import zip_longest
-from typing import Literal, NamedTuple, TextIO
+from typing import NamedTuple, TextIO
+
+from turnwright.documents.words.figures import clean
+from turnwright.documents.words.sides import Side
 
 WIDTH = 80
 LABEL = 11
 """Column at which the text behind a label starts."""
-DIGEST_SHOWN = 6
 SIDES_AT = 23
 """Column at which the supply side starts, and what stands under the table of sides."""
 
-Rounding = Literal["nearest", "up", "down"]
 _UNITS = frozenset(
     (
         "A",
@@ -39,9 +39,6 @@ _UNITS = frozenset(
         "hp",
     )
 )
-_ROUNDING = {"nearest": ROUND_HALF_UP, "up": ROUND_CEILING, "down": ROUND_FLOOR}
-_NOISE_DIGITS = 12
-"""Significant digits looked at before rounding: further ones are the noise of the arithmetic."""
 
 
 class Ink(NamedTuple):
@@ -72,16 +69,6 @@ def ink_of(stream: TextIO | None) -> Ink:
     """Return the ink for a stream: only for a terminal, and not when NO_COLOR is set."""
     terminal = stream is not None and stream.isatty()
     return Ink(terminal and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb")
-
-
-def clean(text: object) -> str:
-    """Return a text on one line and without characters that would steer a terminal.
-
-    Example:
-        >>> clean("two\\nlines \\x1b[31mred")
-        'two lines [31mred'
-    """
-    return " ".join("".join(c if c.isprintable() else " " for c in str(text)).split())
 
 
 def columns_of(text: str) -> int:
@@ -187,25 +174,6 @@ def entry(label: str, text: object, right: str = "", ink: Ink = PLAIN, at: int =
     return [head + " " * gap + lines[0], *(" " * at + line for line in lines[1:])]
 
 
-def short_digest(digest: str) -> str:
-    """Return the first figures of a digest, enough to see whether two are the same.
-
-    Example:
-        >>> short_digest("sha256:9f2c41aa00")
-        '9f2c41'
-    """
-    return digest.rpartition(":")[2][:DIGEST_SHOWN]
-
-
-class Side(NamedTuple):
-    """A row of the table of two sides. Sizes of a column stand under each other when `size` is true."""
-
-    name: str
-    supply: str
-    load: str
-    size: bool = False
-
-
 def _column(cells: Sequence[str], sizes: Sequence[bool]) -> list[str]:
     """Move the sizes of a column to the right so that their ends meet."""
     end = max((columns_of(cell) for cell, size in zip(cells, sizes, strict=True) if size), default=0)
@@ -239,56 +207,3 @@ def sides(rows: Iterable[Side], indent: int = 2) -> list[str]:
 
 def _cell(text: str, width: int) -> list[str]:
     return [text] if columns_of(text) <= width else wrap(text, width)
-
-
-def fixed(value: float, decimals: int, rounding: Rounding = "nearest") -> str:
-    """Return a number with so many decimals [the unit of `value`]: a limit goes down, a demand goes up.
-
-    Raises:
-        ValueError: the value is not finite.
-
-    Example:
-        >>> fixed(360.8439, 1), fixed(87.03, 0, "up"), fixed(1039.9, 0, "down")
-        ('360.8', '88', '1039')
-        >>> fixed(88.00000000000001, 0, "up")
-        '88'
-    """
-    number = Decimal(f"{value:.{_NOISE_DIGITS}g}")
-    if not number.is_finite():
-        raise ValueError(f"no figure for {value}")
-    return f"{number.quantize(Decimal(1).scaleb(-decimals), _ROUNDING[rounding]):f}"
-
-
-def bare(value: float) -> str:
-    """Return a number as short as it can be written, without the noise of its arithmetic.
-
-    Example:
-        >>> bare(300.0), bare(37.5), bare(62.353829072479584), bare(0.0016), bare(1200000.0)
-        ('300', '37.5', '62.3538', '0.0016', '1200000')
-    """
-    text = f"{Decimal(f'{value:.6g}'):f}" if abs(value) < 1e6 else f"{value:.0f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def amperes(values: Sequence[float | None], rounding: Rounding = "nearest") -> list[str]:
-    """Return currents of one row with the same decimals; None is an empty cell.
-
-    Example:
-        >>> amperes([360.8439, 832.71]), amperes([2.083, 4.1667, None])
-        (['360.8 A', '832.7 A'], ['2.08 A', '4.17 A', ''])
-    """
-    smallest = min((abs(value) for value in values if value is not None), default=0.0)
-    decimals = 1 if smallest >= 10 else 2
-    return ["" if value is None else f"{fixed(value, decimals, rounding)} A" for value in values]
-
-
-def fault_current(value: float | None) -> str:
-    """Return a fault current, in kA from 1 kA on, never below what it is.
-
-    Example:
-        >>> fault_current(15750.0), fault_current(850.2), fault_current(None)
-        ('15.8 kA', '851 A', '')
-    """
-    if value is None:
-        return ""
-    return f"{fixed(value / 1000, 1, 'up')} kA" if value >= 1000 else f"{fixed(value, 0, 'up')} A"

@@ -5,19 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from turnwright.cli.text.layout import (
-    PLAIN,
-    SIDES_AT,
-    WIDTH,
-    Ink,
-    clean,
-    columns_of,
-    entry,
-    pad,
-    paragraph,
-    short_digest,
-    spread,
-)
+from turnwright.cli.text.layout import PLAIN, SIDES_AT, WIDTH, Ink, columns_of, entry, pad, paragraph, spread
+from turnwright.documents.words.figures import clean, short_digest
 from turnwright.quantities import figure
 
 Table = Mapping[str, Any]

@@ -1,0 +1,50 @@
+"""`turnwright compare A B`: which facts changed between two jobs, and what each moved."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+from turnwright.cli.jobs import job_of
+from turnwright.cli.outcome import ANSWERED, Outcome
+from turnwright.errors import InputError
+
+if TYPE_CHECKING:
+    from argparse import ArgumentParser, Namespace
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Add what stands behind `compare`."""
+    parser.add_argument("before", metavar="A", help="job file, or - for standard input")
+    parser.add_argument(
+        "after", metavar="B", nargs="?", help="job file; not needed with --edition or --regime"
+    )
+    parser.add_argument("--edition", help="compare the job with itself under this edition")
+    parser.add_argument("--regime", help="compare the job with itself under the rules of this regime")
+
+
+def run(arguments: Namespace) -> Outcome:
+    """Compare two jobs, or one job under two editions or regimes."""
+    other = arguments.edition or arguments.regime
+    if bool(other) == bool(arguments.after):
+        raise InputError(
+            "CLI-04",
+            "turnwright compare",
+            "give two jobs, or one job and --edition or --regime.",
+            "See --help.",
+        )
+    before = job_of(arguments.before)
+    from turnwright.cli.text.compare import compare_page, comparison_to_json
+    from turnwright.narrow.compare import compare, under
+
+    after = job_of(arguments.after) if arguments.after else None
+    if after is None:
+        after = under(before, regime=arguments.regime, edition=arguments.edition)
+    found = compare(before, after)
+    if arguments.format == "json":
+        from turnwright.model.as_json import dumps
+
+        return Outcome(ANSWERED, dumps(comparison_to_json(found)))
+    from turnwright.cli.text.layout import ink_of
+
+    return Outcome(ANSWERED, compare_page(found, ink_of(sys.stdout)))

@@ -1,0 +1,72 @@
+"""`turnwright read FILE`: a request in plain words, as it came, made a job file."""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING, Any
+
+from turnwright.cli.outcome import ANSWERED, NOT_ENOUGH_KNOWN, STATUS_OF_VERDICT, Outcome
+
+if TYPE_CHECKING:
+    from argparse import ArgumentParser, Namespace
+
+    from turnwright.ask import RequestJob
+
+NOTHING = "Nothing in this request could be read as a fact of a job.\n"
+
+
+def add_arguments(parser: ArgumentParser) -> None:
+    """Add what stands behind `read`."""
+    parser.add_argument("file", metavar="FILE", help="an e-mail or a note as text, or - for standard input")
+    parser.add_argument("--select", action="store_true", help="answer the job at once")
+
+
+def run(arguments: Namespace) -> Outcome:
+    """Read a request; answer it where that is asked for."""
+    text = _request(arguments.file)
+    from turnwright.ask import job_from_request
+
+    read = job_from_request(text)
+    if not read.facts:
+        shown = _json(read, None) if arguments.format == "json" else NOTHING
+        return Outcome(NOT_ENOUGH_KNOWN, shown)
+    if not arguments.select:
+        return Outcome(ANSWERED, _json(read, None) if arguments.format == "json" else _files(read))
+    return _answered(read, arguments.format == "json")
+
+
+def _request(word: str) -> str:
+    from turnwright.cli.jobs import STANDARD_INPUT, text_of
+    from turnwright.intake import read_text
+
+    return text_of(word)[0] if word == STANDARD_INPUT else read_text(word, "request")
+
+
+def _files(read: RequestJob) -> str:
+    """Return the job file; a unit that is spoken of follows as remarks, ready for a file of its own."""
+    if read.unit is None:
+        return read.text
+    rows = ["", "# A unit is spoken of. For a file of its own:", "#"]
+    rows += [f"# {row}".rstrip() for row in read.unit.splitlines()[1:]]
+    return read.text + "\n".join(rows) + "\n"
+
+
+def _json(read: RequestJob, answer: dict[str, Any] | None) -> str:
+    from turnwright.model.as_json import dumps
+
+    return dumps(read.to_json() | ({} if answer is None else {"answer": answer}))
+
+
+def _answered(read: RequestJob, as_json: bool) -> Outcome:
+    from turnwright.narrow import select
+
+    result = select(read.job, ledger_open=as_json)
+    status = STATUS_OF_VERDICT[result.verdict]
+    if as_json:
+        return Outcome(status, _json(read, result.to_json()))
+    from turnwright.cli.text.answer import answer_page
+    from turnwright.cli.text.layout import ink_of
+    from turnwright.cli.text.reading import reading_page
+
+    ink = ink_of(sys.stdout)
+    return Outcome(status, f"{reading_page(read, ink)}\n{answer_page(result, 'JOB', False, ink)}")

@@ -1,0 +1,124 @@
+"""What may be said of heat and money on the command line, read into quantities."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from turnwright.errors import InputError
+
+if TYPE_CHECKING:
+    from argparse import ArgumentParser, Namespace
+
+    from turnwright.model.job import Nameplate
+    from turnwright.quantities import KindName, Quantity
+
+RULES = {"standard": ("ieee", "iec"), "ageing": ("iec", "halving-10k"), "cooling": ("AN", "AF")}
+
+
+def add_rules(parser: ArgumentParser, of: str = "") -> None:
+    """Add the rules by which a unit is followed."""
+    parser.add_argument("--standard", choices=RULES["standard"], help=f"{of}whose hot-spot rises")
+    parser.add_argument(
+        "--ageing",
+        choices=RULES["ageing"],
+        default="iec",
+        help=f"{of}law of ageing: iec, or the trade's older rule that life halves with each 10 K (default: iec)",
+    )
+    parser.add_argument(
+        "--cooling", choices=RULES["cooling"], default="AN", help=f"{of}AN self-cooled, AF forced air"
+    )
+
+
+def add_price(parser: ArgumentParser, of: str = "") -> None:
+    """Add the price of energy."""
+    parser.add_argument("--price-kwh", metavar="PRICE", help=f'{of}price of energy, as "0.12 USD"')
+
+
+def add_year_and_cost(parser: ArgumentParser) -> None:
+    """Add what the questions `year` and `cost` of `examine` may be told."""
+    both = "year, cost: "
+    parser.add_argument(
+        "--load",
+        metavar="FILE",
+        help=f"{both}metered load, CSV or Parquet: time, load_pu (or current_a or kva), ambient_c, k_factor",
+    )
+    add_price(parser, both)
+    add_rules(parser, "year: ")
+    cost = "cost: "
+    parser.add_argument(
+        "--stock",
+        metavar="LIST",
+        help=f"{cost}units with losses and prices to compare, as CSV or as [[unit]] in TOML",
+    )
+    parser.add_argument(
+        "--demand-price", metavar="PRICE", help=f'{cost}price of demand, of a kW for a month, as "9 USD"'
+    )
+    parser.add_argument("--hours", metavar="H", type=float, help=f"{cost}hours energized in a year")
+    parser.add_argument("--discount", metavar="PCT", type=float, help=f"{cost}yearly interest in percent")
+    parser.add_argument("--years", metavar="N", type=float, help=f"{cost}years that are counted")
+    parser.add_argument(
+        "--cooling-cop",
+        metavar="COP",
+        type=float,
+        help=f"{cost}heat carried off over the power of the cooling, where the room is cooled",
+    )
+
+
+def year_and_cost(arguments: Namespace, unit: str | None = None) -> dict[str, Any]:
+    """Return what was said, as options of a question.
+
+    unit : name of the unit, to find its rows in a file of several
+
+    Raises:
+        InputError: a file or price that cannot be used.
+    """
+    from turnwright.examine.course_file import load_course
+
+    return {
+        "load": None if arguments.load is None else load_course(arguments.load, unit),
+        "stock": () if arguments.stock is None else stock_of(arguments.stock),
+        "price_kwh": price(arguments.price_kwh, "energy price", "--price-kwh"),
+        "demand_price": price(arguments.demand_price, "money", "--demand-price"),
+        "hours": arguments.hours,
+        "discount": arguments.discount,
+        "years": arguments.years,
+        "cooling_cop": arguments.cooling_cop,
+        "standard": arguments.standard,
+        "ageing": arguments.ageing,
+        "cooling": arguments.cooling,
+    }
+
+
+def price(text: str | None, kind: KindName, where: str) -> Quantity | None:
+    """Return a price as it was written; None where none was.
+
+    Raises:
+        InputError: it cannot be read, or is below 0.
+
+    Example:
+        >>> price("0.12 USD", "energy price", "--price-kwh").value
+        0.12
+    """
+    if text is None:
+        return None
+    from turnwright.quantities import parse_quantity
+
+    found = parse_quantity(text, kind, where=where)
+    if found.low is not None and found.low < 0:
+        raise InputError("CLI-02", where, f"'{text}' is below 0.", "Write a price of 0 or more.")
+    return found
+
+
+def stock_of(path: str) -> tuple[Nameplate, ...]:
+    """Return the units of a list: CSV, or [[unit]] in TOML.
+
+    Raises:
+        InputError: it cannot be read.
+    """
+    if path.lower().endswith(".toml"):
+        from turnwright.intake import load_unit
+
+        return load_unit(path)
+    from turnwright.vetting import load_stock
+
+    return load_stock(path)

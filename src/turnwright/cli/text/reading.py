@@ -1,0 +1,31 @@
+"""What was read in a request, for people: each fact with its words, what was not read, what is open."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from turnwright.cli.text.layout import PLAIN, Ink, entry
+from turnwright.documents.words import phrases
+from turnwright.documents.words.figures import clean
+
+if TYPE_CHECKING:
+    from turnwright.ask import RequestJob
+
+_FACT_AT = 28
+
+
+def reading_page(read: RequestJob, ink: Ink = PLAIN) -> str:
+    """Return the page of a reading.
+
+    read : the request as it was read
+    ink  : emphasis on a terminal
+    """
+    lines = [ink.strong("Read in the request")]
+    for fact in read.facts:
+        value = phrases.shown(fact.value)
+        lines.append(f"  {phrases.key_words(fact.key):{_FACT_AT}} {value:18} {clean(fact.words)!r}".rstrip())
+    for number, question in enumerate(one for one in read.questions if one.words):
+        lines += entry("" if number else "open", f"{question.ask} ({clean(question.words)})", ink=ink)
+    if read.unread:
+        lines += entry("not read", " · ".join(clean(piece) for piece in read.unread), ink=ink)
+    return "\n".join(lines) + "\n"

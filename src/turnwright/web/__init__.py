@@ -1,0 +1,14 @@
+"""The pages and the interface for programs: the same engine in a browser, on this machine.
+
+::
+
+    app      addresses -> what answers them
+    guard    who may ask, how much, how long; what a browser may do with the answer
+    work     answers are computed in worker processes, bounded in time and memory
+    api      the interface for programs
+    job      the working page: form -> job file -> answer -> page
+    vet, reference_pages, papers   the other pages, and the papers to take away
+    render   templates -> HTML
+
+Nothing is kept between two requests: the job file travels in the form.
+"""

@@ -1,0 +1,269 @@
+"""Addresses and what answers them."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import AsyncIterator, Awaitable, Callable
+from pathlib import Path
+from typing import Any
+from urllib.parse import quote
+
+import anyio
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.formparsers import MultiPartException
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+
+from turnwright.errors import InputError, TurnwrightError, UnknownKey
+from turnwright.model.as_json import dumps
+from turnwright.web import api, papers, reference_pages, vet_page
+from turnwright.web.guard import Guard
+from turnwright.web.job import page as job
+from turnwright.web.openapi import openapi
+from turnwright.web.render import page
+from turnwright.web.reply import JSON, Reply, html, refusal
+from turnwright.web.work import MOST_SECONDS_OF_PAPERS, Answer, Defect, Work
+
+STATIC = Path(__file__).with_name("static")
+FORM = "application/x-www-form-urlencoded"
+FOR_PROGRAMS = "/api/"
+MOST_PARTS = 10
+NOBODY_WAITS = 499
+PATIENCE = 2.0
+"""Seconds for which an answer goes on for nobody."""
+WORDS = {
+    403: "Not from there",
+    404: "Nothing here",
+    405: "Not this way",
+    413: "Too long",
+    415: "Another kind",
+}
+
+Handler = Callable[[Request], Awaitable[Response]]
+
+
+def make_app(work: Work | None = None) -> Starlette:
+    """Return the application. `work` runs its answers."""
+    running = work or Work()
+    made = Starlette(
+        routes=_routes(),
+        middleware=[Middleware(Guard, refuse=_refused)],
+        exception_handlers={TurnwrightError: _told, HTTPException: _unknown, Exception: _defect},
+        lifespan=_warm,
+    )
+    made.state.work = running
+    return made
+
+
+@contextlib.asynccontextmanager
+async def _warm(app: Starlette) -> AsyncIterator[None]:
+    """Warm a worker up while the first page is still being asked for."""
+    async with anyio.create_task_group() as tasks:
+        tasks.start_soon(_warm_up, app.state.work)
+        yield
+        tasks.cancel_scope.cancel()
+
+
+async def _warm_up(work: Work) -> None:
+    with contextlib.suppress(TurnwrightError):
+        await work.warm_up()
+
+
+def _routes() -> list[Route | Mount]:
+    return [
+        Route("/", _answered(job.empty_page), methods=["GET"]),
+        Route("/", _of_form(job.job_page), methods=["POST"]),
+        Route("/open", _open, methods=["POST"]),
+        Route("/job.toml", _of_form(papers.job_file), methods=["POST"]),
+        Route("/papers/{paper}.{form}", _paper, methods=["POST"]),
+        Route("/vet", _answered(vet_page.empty_vet_page), methods=["GET"]),
+        Route("/vet", _of_form(vet_page.vet_page), methods=["POST"]),
+        Route("/tables", _answered(reference_pages.tables_page)),
+        Route("/tables/{name}", _named(reference_pages.table_page, "name", "?edition")),
+        Route("/rules", _answered(reference_pages.rules_page)),
+        Route("/rules/{name}", _named(reference_pages.rule_page, "name")),
+        Route("/cautions", _answered(reference_pages.cautions_page)),
+        Route("/api/select", _of_body(api.api_select), methods=["POST"]),
+        Route("/api/explain", _of_body(api.api_explain, "name"), methods=["POST"]),
+        Route("/api/vet", _of_body(api.api_vet), methods=["POST"]),
+        Route("/api/read", _of_body(api.api_read, also=api.PLAIN), methods=["POST"]),
+        Route("/api/compare", _of_body(api.api_compare), methods=["POST"]),
+        Route("/api/tables", _named(api.api_tables, "-", "?edition")),
+        Route("/api/tables/{name}", _named(api.api_tables, "name", "?edition")),
+        Route("/api/rules", _named(api.api_rules, "-", "?edition")),
+        Route("/api/rules/{name}", _named(api.api_rules, "name", "?edition")),
+        Route("/api/openapi.json", _description),
+        Mount("/static", StaticFiles(directory=STATIC)),
+    ]
+
+
+def _response(reply: Reply) -> Response:
+    response = Response(reply.body, reply.status, media_type=None, headers={"Content-Type": reply.kind})
+    if reply.file_name:
+        name = quote(reply.file_name, safe="")
+        response.headers["Content-Disposition"] = f"attachment; filename=\"{name}\"; filename*=UTF-8''{name}"
+    return response
+
+
+async def _run(request: Request, answer: Answer, *arguments: Any, seconds: float | None = None) -> Reply:
+    """Run an answer; one that takes long is given up when nobody waits for it any more."""
+    work: Work = request.app.state.work
+    outcome: Reply | TurnwrightError = Reply(NOBODY_WAITS, "text/plain", b"")
+    async with anyio.create_task_group() as tasks:
+        tasks.start_soon(_gone, request, tasks.cancel_scope)
+        try:
+            outcome = await work.run(answer, *arguments, seconds=seconds)
+        except TurnwrightError as error:
+            outcome = error
+        tasks.cancel_scope.cancel()
+    if isinstance(outcome, TurnwrightError):
+        raise outcome
+    return outcome
+
+
+async def _gone(request: Request, scope: anyio.CancelScope) -> None:
+    """Cancel a scope when whoever asked has left; a short answer is let come to its end."""
+    await anyio.sleep(PATIENCE)
+    while (await request.receive())["type"] != "http.disconnect":
+        pass
+    scope.cancel()
+
+
+def _answered(answer: Callable[[], Reply]) -> Handler:
+    """Answer without anything from the request."""
+
+    async def endpoint(request: Request) -> Response:
+        return _response(await _run(request, answer))
+
+    return endpoint
+
+
+def _named(answer: Callable[..., Reply], *names: str) -> Handler:
+    """Answer with parts of the address: of its path, of its query (with a question mark), or nothing ("-")."""
+
+    async def endpoint(request: Request) -> Response:
+        given = [
+            None
+            if name == "-"
+            else request.query_params.get(name[1:])
+            if name[0] == "?"
+            else request.path_params[name]
+            for name in names
+        ]
+        return _response(await _run(request, answer, *given))
+
+    return endpoint
+
+
+def _of_form(answer: Callable[..., Reply]) -> Handler:
+    """Answer a form."""
+
+    async def endpoint(request: Request) -> Response:
+        pairs = await _pairs(request)
+        return _response(await _run(request, answer, pairs))
+
+    return endpoint
+
+
+async def _pairs(request: Request) -> list[tuple[str, str]]:
+    """Return the names and texts of a form.
+
+    Raises:
+        HTTPException: 415.
+    """
+    if request.headers.get("content-type", "").partition(";")[0].strip().casefold() != FORM:
+        raise HTTPException(415)
+    async with request.form() as form:
+        return [(name, value) for name, value in form.multi_items() if isinstance(value, str)]
+
+
+async def _paper(request: Request) -> Response:
+    pairs = await _pairs(request)
+    wanted = request.path_params["paper"], request.path_params["form"]
+    return _response(await _run(request, papers.paper_file, pairs, *wanted, seconds=MOST_SECONDS_OF_PAPERS))
+
+
+async def _open(request: Request) -> Response:
+    """Answer a job file that somebody brought; an upload is read as what it holds, whatever it is called."""
+    try:
+        async with request.form(max_files=1, max_fields=MOST_PARTS) as form:
+            file = form.get("file")
+            if file is None or isinstance(file, str):
+                raise InputError("FILE-01", "file", "no file came.", "Choose a job file and press Open.")
+            data = await file.read()
+    except MultiPartException as error:
+        raise InputError("FILE-05", "file", f"cannot be read ({error.message}).", "Send it again.") from None
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        where = f"file, line {data[: error.start].count(10) + 1}"
+        raise InputError("FILE-03", where, "is not UTF-8 text.", "Save it as UTF-8.") from None
+    return _response(await _run(request, job.opened_page, text.replace("\r\n", "\n")))
+
+
+def _of_body(answer: Callable[..., Reply], *names: str, also: str = "") -> Handler:
+    """Answer a program: a body, and parts of the query. `also` is a kind of body besides TOML and JSON."""
+
+    async def endpoint(request: Request) -> Response:
+        kind = api.kind_of(request.headers.get("content-type", ""), also)
+        given = [request.query_params.get(name) for name in names]
+        return _response(await _run(request, answer, kind, await request.body(), *given))
+
+    return endpoint
+
+
+async def _description(request: Request) -> Response:
+    return Response(dumps(openapi()), headers={"Content-Type": JSON})
+
+
+_STATUS_OF_CODE = {"API-01": 415, "WEB-05": 422, "WEB-06": 422, "WEB-07": 500, "TBL-16": 404, "CLI-05": 404}
+
+
+def _told(request: Request, error: Exception) -> Response:
+    """Say in one sentence what is wrong."""
+    assert isinstance(error, TurnwrightError)
+    return _refused(request, error, _STATUS_OF_CODE.get(error.code, 400))
+
+
+def _refused(request: Request, error: TurnwrightError, status: int) -> Response:
+    if request.url.path.startswith(FOR_PROGRAMS):
+        return _response(refusal(error, status))
+    words = WORDS.get(status, "A defect" if isinstance(error, Defect) else "That cannot be used")
+    return _response(html(page("error", {"error": error, "words": words}), status))
+
+
+def _unknown(request: Request, error: Exception) -> Response:
+    """Answer an address that is none, or is asked in another way."""
+    assert isinstance(error, HTTPException)
+    if error.status_code == 415:
+        told: TurnwrightError = InputError(
+            "API-01", "Content-Type", "is no form.", "Send the form of the page."
+        )
+    elif error.status_code == 405:
+        told = InputError("WEB-09", "address", "is not asked in this way.", "/api/openapi.json says how.")
+    else:
+        told = UnknownKey("WEB-01", "address", "there is nothing here.", "The pages start at /.")
+    response = _refused(request, told, error.status_code)
+    response.headers.update(error.headers or {})
+    return response
+
+
+def _defect(request: Request, error: Exception) -> Response:
+    return _refused(request, Defect(type(error).__name__), 500)
+
+
+def options() -> dict[str, Any]:
+    """Return how the server is run: bounded, quiet, and without a word about itself."""
+    return {
+        "log_level": "error",
+        "access_log": False,
+        "server_header": False,
+        "limit_concurrency": 200,
+        "timeout_keep_alive": 15,
+        "timeout_graceful_shutdown": 3,
+        "h11_max_incomplete_event_size": 32_768,
+    }
