@@ -70,7 +70,13 @@ def why(case: Case, sized: Sized, pick: Sized | None, regime: Regime) -> str:
         ceiling_w, own_w = _ceiling_w(case, sized, regime), _ceiling_w(case, pick, regime)
         if ceiling_w is not None and own_w is not None and own_w != ceiling_w:
             said.append(f"may lose {ceiling_w:.0f} W at 35 % load against {own_w:.0f} W")
+    said.append(regime.availability(*_ordered(sized)))
     return "; ".join(said)
+
+
+def _ordered(sized: Sized) -> tuple[int, float, str, str]:
+    unit = sized.unit
+    return unit.phases, unit.kva, unit.primary.text, unit.secondary.text
 
 
 def _band(loading_pct: float, regime: Regime) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 
 from turnwright.cli.text.layout import LABEL, PLAIN, WIDTH, Ink, entry, paragraph, spread, wrap
 from turnwright.documents.words.figures import clean, short_digest
-from turnwright.documents.words.phrases import SEVERITY_WORDS
+from turnwright.documents.words.phrases import NOT_COMPUTED, SEVERITY_WORDS
 
 Row = Mapping[str, Any]
 """A rule as `rule_rows` gives it."""
@@ -37,7 +37,7 @@ def list_page(rows: Sequence[Row], digest: str) -> str:
             "",
             *paragraph(f"Editions carried ({regime}): {', '.join(editions)}. {_not_carried(regime)}"),
         ]
-    return "\n".join([*lines, "", "  One of them: turnwright rules ID"]) + "\n"
+    return "\n".join([*lines, "", *paragraph(NOT_COMPUTED), "", "  One of them: turnwright rules ID"]) + "\n"
 
 
 def _editions(rows: Iterable[Row]) -> list[str]:

@@ -16,6 +16,11 @@ from turnwright.quantities import VoltageSystem, figure, parse_system
 CODES = {"us": "NEC", "ca": "CSA C22.1", "iec": "IEC 60364"}
 """Regime -> the installation code."""
 CAUTION = "Check with local code and a licensed electrician before ordering or wiring."
+NOT_COMPUTED = (
+    "Not computed: incident energy (arc flash), and selective coordination, which needs the curves of the devices "
+    "themselves."
+)
+"""What a practitioner might look for and nothing here answers."""
 SEVERITY_WORDS = {"stop": "stop", "caution": "decide", "note": "note"}
 
 _COUNTS = (
