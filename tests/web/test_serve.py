@@ -31,6 +31,7 @@ def test_a_port_that_is_taken_or_none_is_one_sentence(capsys) -> None:
     with listening(0) as door:
         port = door.getsockname()[1]
         assert door.getsockname()[0] == "127.0.0.1"
+        assert door.proto == socket.IPPROTO_TCP  # or short answers wait for an acknowledgement
         assert main(["serve", "--no-browser", "--port", str(port)]) == 2
     assert "WEB-20" in capsys.readouterr().err
     assert main(["serve", "--no-browser", "--port", "99999"]) == 2

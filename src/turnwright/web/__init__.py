@@ -7,7 +7,7 @@
     work     answers are computed in worker processes, bounded in time and memory
     api      the interface for programs
     job      the working page: form -> job file -> answer -> page
-    vet, reference_pages, papers   the other pages, and the papers to take away
+    vet_page, reference_pages, papers   the other pages, and the papers to take away
     render   templates -> HTML
 
 Nothing is kept between two requests: the job file travels in the form.
