@@ -30,6 +30,7 @@ lint: dev
 	$(bin)/ruff format --check .
 	$(bin)/mypy
 	$(bin)/lint-imports
+	$(bin)/python scripts/readme_examples.py --check
 
 check: lint
 	$(bin)/pytest -m "not system" -n $(JOBS) --doctest-modules tests src
