@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from turnwright.errors import InputError
@@ -41,9 +40,9 @@ def text_of(word: str) -> tuple[str, str]:
     """
     if word == STANDARD_INPUT:
         return _standard_input(), NAME
-    from turnwright.intake import read_text
+    from turnwright.intake.text_file import file_name, read_text
 
-    return read_text(word, "job file"), Path(word).name
+    return read_text(word, "job file"), file_name(word)
 
 
 def job_of(word: str) -> Job:

@@ -8,11 +8,11 @@ to mend it.
 from __future__ import annotations
 
 import csv
+import os
 from collections.abc import Callable
 from functools import cache
 from importlib import import_module
 from math import isfinite
-from pkgutil import get_data
 from typing import Any
 
 from turnwright.errors import TableError
@@ -110,7 +110,7 @@ class _Reader:
             places.get("from_edition"),
             places.get("to_edition"),
         )
-        self._covered: dict[tuple[str, str], bool] = {}
+        self._checked: set[tuple[str, str, str]] = set()
         self._keys: dict[str, list[Line]] = {}
 
     def row(self, where: str, number: int, cells: list[str]) -> Line:
@@ -197,19 +197,19 @@ class _Reader:
         twins.append(line)
 
     def _check_editions(self, where: str, line: Line) -> None:
+        alike = (line.source, line.first, line.last)
+        if alike in self._checked:
+            return
         held = [edition for edition in self.editions if line.holds(edition)]
         if not held:
             what = f"'{line.key}' holds in none of the editions carried ({', '.join(self.editions)})."
             raise TableError("TBL-07", where, what, "Mend from_edition and to_edition.")
         for edition in held:
-            covered = self._covered.get((line.source, edition))
-            if covered is None:
-                covered = self.folder.provenance(line.source, edition) is not None
-                self._covered[line.source, edition] = covered
-            if not covered:
+            if self.folder.provenance(line.source, edition) is None:
                 what = f"source '{line.source}' of '{line.key}' says nothing of edition {edition or 'any'}."
                 fix = "Add a line to sources.csv, or end the row before that edition."
                 raise TableError("TBL-07", where, what, fix)
+        self._checked.add(alike)
 
 
 def _table(description: Description, text: str, folder: Folder) -> Table:
@@ -236,10 +236,11 @@ def _text(name: str) -> str:
 
 
 def _bytes(name: str) -> bytes:
+    # the loader of this module reads from a folder or an archive alike; pkgutil does the same, and loads slowly
+    place = os.path.join(os.path.dirname(__file__), "data", f"{name}.csv")  # noqa: PTH118, PTH120
     try:
-        content = get_data("turnwright.reference", f"data/{name}.csv")
+        content: bytes = globals()["__loader__"].get_data(place)
     except OSError:
-        content = None
-    if content is None:
-        raise TableError("TBL-16", f"{name}.csv", "the file cannot be read.", "Install the package again.")
+        what = "the file cannot be read."
+        raise TableError("TBL-16", f"{name}.csv", what, "Install the package again.") from None
     return content
