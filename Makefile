@@ -41,6 +41,7 @@ test: packages lint
 bench: dev
 	$(bin)/python benchmarks/bench_select.py
 	$(bin)/python benchmarks/bench_circuit.py
+	$(bin)/python benchmarks/bench_sweep.py
 	$(bin)/python benchmarks/bench_thermal.py
 
 clean:

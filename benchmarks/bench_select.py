@@ -126,7 +126,9 @@ def warm(jobs: list[tw.Job]) -> tuple[Measured, Measured]:
         return lambda: [tw.select(job, ledger_open=ledger_open) for job in jobs]
 
     # processor time: what else runs on the machine does not count
-    pairs = [(timed(answer(False), process_time), timed(answer(True), process_time)) for _ in range(WARM_RUNS)]
+    pairs = [
+        (timed(answer(False), process_time), timed(answer(True), process_time)) for _ in range(WARM_RUNS)
+    ]
     closed, opened = (min(times) for times in zip(*pairs, strict=True))
     rate, ratio = len(jobs) / closed, opened / closed
     return (

@@ -136,7 +136,7 @@ def switch_on_banks(supply: Supply, banks: Sequence[Bank], cycles: float) -> Ban
         >>> unit = Bank("T1", 25.0, 480.0, delta(), 1.0, 1.5, 2.0, 1.2, 0.2, (0.6, -0.3, -0.3))
         >>> found = switch_on_banks(Supply(60.0, 480.0, z_ohm=0.01 + 0.06j), [unit], 2.0)
         >>> [round(abs(found.solved.peaks(line, 1)[0].current_a)) for line in found.lines]
-        [448, 371, 819]
+        [582, 292, 383]
     """
     _check(supply, banks)
     firsts, count = [], 0
@@ -303,9 +303,12 @@ def _check_bank(bank: Bank, lines: Sequence[str]) -> None:
             "a winding does not begin at a line, or ends where it begins.",
             "Begin at a line.",
         )
-    if _has_star(bank) and not all(STAR in pair for pair in bank.windings):
+    if _has_star(bank) and not (len(bank.windings) > 1 and all(STAR in pair for pair in bank.windings)):
         raise InputError(
-            "CIR-03", bank.name, "its star point joins some windings only.", "Join all, or none."
+            "CIR-03",
+            bank.name,
+            "its star point does not join all windings, or one alone.",
+            "Join all, or none.",
         )
     if len(bank.residual_pu) != len(bank.windings) or not all(map(isfinite, bank.residual_pu)):
         raise _bad(bank.name, f"residual_pu is {bank.residual_pu}", "one number for each core")

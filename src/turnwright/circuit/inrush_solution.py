@@ -397,11 +397,6 @@ def root(function: Callable[[float], float], left: float, right: float) -> float
     return (left + right) / 2
 
 
-def at_times(solved: Switched, name: str, times_s: Sequence[float]) -> tuple[float, ...]:
-    """Return a named current at many times, A."""
-    return tuple(solved.current_a(name, t) for t in times_s)
-
-
 def flux_that_fits(fluxes_wb: Sequence[float], curves: Sequence[Curve]) -> Vector:
     """Return residual fluxes moved by one amount so that the magnetizing currents sum to nothing.
 

@@ -22,6 +22,7 @@ from turnwright.errors import InputError
 
 Json = dict[str, Any]
 CORE_CURVE = "knee_wb"
+MOST_NAMED = 20
 
 
 def examine_network(text: str, where: str) -> Json:
@@ -47,6 +48,29 @@ def examine_network(text: str, where: str) -> Json:
             raise _malformed(where, "$.cases", "it is no list.")
         return {"cases": [_case(case, where, f"$.cases[{at}]") for at, case in enumerate(cases)]}
     return {"cases": [_case(document, where, "$")]}
+
+
+def one_circuit(text: str, where: str, name: str | None = None) -> tuple[str, CircuitInputs]:
+    """Return id and inputs of one phasor or harmonic case of a file: the one named, else the only one.
+
+    Raises:
+        InputError: CIR-10, CIR-11, not such a file; CIR-17, no such case, several, or one of another kind.
+    """
+    document = _read(text, where)
+    listed = document.get("cases", [document])
+    cases = [case for case in listed if isinstance(case, dict)] if isinstance(listed, list) else []
+    ids = [str(case.get("id")) for case in cases]
+    fits = [case for case, own in zip(cases, ids, strict=True) if name in (None, own)]
+    if len(fits) != 1:
+        what = f"there is no circuit {name}." if name is not None else f"the file holds {len(fits)} circuits."
+        raise InputError("CIR-17", where, what, f"Name one with --case: {', '.join(ids[:MOST_NAMED])}.")
+    inputs = fits[0].get("inputs")
+    if not isinstance(inputs, dict):
+        raise _malformed(where, "$.inputs", "an object is missing here.")
+    if CORE_CURVE in inputs:
+        fix = "Take a circuit of sources, units and impedances."
+        raise InputError("CIR-17", where, "a core that is switched on does not vary.", fix)
+    return str(fits[0].get("id")), circuit_inputs(inputs, "$.inputs")
 
 
 def _read(text: str, where: str) -> Json:

@@ -5,18 +5,46 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Any
 
+from turnwright.examine.inrush_fed import Fed
 from turnwright.examine.subject import Subject
 from turnwright.examine.tables import study_row
-from turnwright.examine.words import amps, by_row
+from turnwright.examine.words import amps, by_row, said
 from turnwright.model.result import Finding
 from turnwright.quantities import figure
+from turnwright.reference import EditionTable
 
 WITHIN = 1 + 1e-9
 
 
-def findings_of(subject: Subject, answers: dict[str, Any]) -> tuple[Finding, ...]:
+def findings_of(subject: Subject, answers: dict[str, Any], fed: Fed | None) -> tuple[Finding, ...]:
     """Return what there is to say, most severe first."""
-    return (*_device(subject, answers), *_step_up(subject), *_source(subject))
+    practice = subject.regime.practice
+    return (
+        *_held(answers),
+        *_device(subject, answers),
+        *(_low_side(practice) if fed is not None and fed.low_side else ()),
+        *_source(subject),
+    )
+
+
+def findings_of_unit(practice: EditionTable, answers: dict[str, Any], fed: Fed) -> tuple[Finding, ...]:
+    """Return what there is to say of a unit without a job around it."""
+    return (*_held(answers), *(_low_side(practice) if fed.low_side else ()))
+
+
+def _held(answers: dict[str, Any]) -> Iterator[Finding]:
+    """Points of the device at which more may flow than it holds."""
+    for row in answers["hold_off"]:
+        if not row["holds"]:
+            yield said(
+                "inrush-trips",
+                "caution",
+                f"The device holds {amps(row['holds_a'], 'down')} for {row['time_s']:g} s; switching on may ask for "
+                f"{amps(row['solved_a'], 'up')}.",
+                value=row["solved_a"],
+                limit=row["holds_a"],
+                unit="A",
+            )
 
 
 def _device(subject: Subject, answers: dict[str, Any]) -> Iterator[Finding]:
@@ -54,12 +82,9 @@ def _device(subject: Subject, answers: dict[str, Any]) -> Iterator[Finding]:
     )
 
 
-def _step_up(subject: Subject) -> Iterator[Finding]:
+def _low_side(practice: EditionTable) -> Iterator[Finding]:
     """A unit fed from its low side draws more."""
-    proposal = subject.sized.proposal
-    if not proposal.step_up or not proposal.derived:
-        return
-    row = subject.regime.practice.row(key="backfed_inrush_multiple")
+    row = practice.row(key="backfed_inrush_multiple")
     yield by_row(
         "inrush-step-up",
         "caution",

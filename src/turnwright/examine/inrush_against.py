@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from math import exp, log
 from typing import Any
 
@@ -51,7 +52,9 @@ def _not_points(what: str) -> InputError:
     )
 
 
-def held(fed: Fed, worst: Peaks, residual_pu: float, points: Points, trade: Points, work: Ledger) -> list[dict[str, Any]]:
+def held(
+    fed: Fed, worst: Peaks, residual_pu: float, points: Points, trade: Points, work: Ledger
+) -> list[dict[str, Any]]:
     """Return each point of a device against the current until then: solved, and by the points of the trade.
 
     Within half a cycle a device is compared by the peak over √2, later by the rms current since closing.
@@ -64,7 +67,7 @@ def held(fed: Fed, worst: Peaks, residual_pu: float, points: Points, trade: Poin
     if longest * hz > CYCLES:
         high = fed.low_end_pu
         followed = peaks_of(fed, worst.name, high, worst.closing_deg, residual_pu, longest * hz)
-    rows = []
+    rows: list[dict[str, Any]] = []
     for current, time in points:
         name = f"answers.hold_off[{len(rows)}].solved_a"
         if time * hz <= HALF_CYCLE:
@@ -91,7 +94,7 @@ def between(points: Points, time_s: float) -> float | None:
         >>> round(between(((2500.0, 0.01), (1200.0, 0.1)), 0.0316227766), 3)
         1732.051
     """
-    for (above, early), (below, late) in zip(points, points[1:], strict=False):
+    for (above, early), (below, late) in pairwise(points):
         if early * (1 - 1e-9) <= time_s <= late * (1 + 1e-9):
             share = (log(time_s) - log(early)) / (log(late) - log(early))
             return exp(log(above) + share * (log(below) - log(above)))
@@ -109,9 +112,7 @@ def generator(fed: Fed, worst: Peaks, source_kva: float, work: Ledger) -> dict[s
         time_s=period,
     )
     power = three_phase_kva if supply.phases == 3 else single_phase_kva
-    kva = work.calc(
-        "answers.own_source.first_cycle_kva", power, voltage_v=supply.line_v, current_a=current_a
-    )
+    kva = work.calc("answers.own_source.first_cycle_kva", power, voltage_v=supply.line_v, current_a=current_a)
     pairs = [(a, b) for a in solved.lines for b in solved.lines if a < b]
     lowest = min(_first_cycle_v(worst, *pair) for pair in pairs)
     return {
@@ -127,6 +128,7 @@ def _first_cycle_v(worst: Peaks, line: str, other: str) -> float:
     """Rms voltage between two lines at the terminals over the first cycle, V."""
     hz = worst.solved.supply.hz
     values = [
-        worst.solved.terminal_v(line, other, (k + 0.5) / SAMPLES_PER_CYCLE / hz) for k in range(SAMPLES_PER_CYCLE)
+        worst.solved.terminal_v(line, other, (k + 0.5) / SAMPLES_PER_CYCLE / hz)
+        for k in range(SAMPLES_PER_CYCLE)
     ]
     return float((sum(value * value for value in values) / len(values)) ** 0.5)

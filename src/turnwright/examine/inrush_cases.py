@@ -60,7 +60,12 @@ def ends_of_core(fed: Fed, closing_deg: float | None, residual_pu: float) -> tup
 
 
 def peaks_of(
-    fed: Fed, name: str, saturated_pu: float, closing_deg: float | None, residual_pu: float, cycles: float = CYCLES
+    fed: Fed,
+    name: str,
+    saturated_pu: float,
+    closing_deg: float | None,
+    residual_pu: float,
+    cycles: float = CYCLES,
 ) -> Peaks:
     """Return a unit switched on with one kind of core."""
     if closing_deg is None:

@@ -1,4 +1,4 @@
-"""What is switched on: the windings that hang on the supply, what closes on the other side, the impedance before them."""
+"""What is switched on: windings on the supply, what closes on the other side, the impedance before them."""
 
 from __future__ import annotations
 
@@ -13,11 +13,13 @@ from turnwright.circuit.elements import source_impedance_ohm
 from turnwright.circuit.inrush_banks import LINES, NEUTRAL, STAR, ClosedDelta, Supply, delta, wye
 from turnwright.errors import InputError
 from turnwright.examine.ends import ends_of
+from turnwright.examine.parallel_units import impedances_of, middle_of
 from turnwright.examine.subject import Subject
 from turnwright.examine.tables import study_row
-from turnwright.model.job import Nameplate, QuantityFact
+from turnwright.model.job import Nameplate
 from turnwright.model.unit import Impedance
 from turnwright.quantities import VoltageSystem
+from turnwright.regimes import Regime
 from turnwright.selection.network import FED_FROM_NEUTRAL
 
 if TYPE_CHECKING:
@@ -138,7 +140,7 @@ def _reversed_supply(subject: Subject) -> Supply:
     return Supply(hz, float(output.line_v), 3 if output.phases == 3 else 1)
 
 
-def fed_of_unit(plate: Nameplate, impedance: Impedance, options: Options) -> Fed:
+def fed_of_unit(plate: Nameplate, regime: Regime, options: Options) -> Fed:
     """Return a unit of a file on an infinite supply of its rated volts.
 
     Raises:
@@ -160,7 +162,7 @@ def fed_of_unit(plate: Nameplate, impedance: Impedance, options: Options) -> Fed
         core_kva=kva / (3 if three else 1),
         rated_v=float(here.line_v) / (sqrt(3) if is_wye else 1.0),
         windings=wye(star) if is_wye else delta() if three else ((LINES[0], LINES[1]),),
-        unit=impedance,
+        unit=impedances_of(plate, regime, kva, 3 if three else 1)[0],
         closed=closed and three,
         low_side=here.line_v < there.line_v,
         supply=Supply(float(hz), float(here.line_v), 3 if three else 1),
@@ -177,10 +179,3 @@ def pieces(together: int) -> int:
     if not 1 <= together <= 1000:
         raise InputError("EXM-08", "--together", f"{together} units cannot be closed.", "Write 1 to 1000.")
     return together
-
-
-def middle_of(given: QuantityFact) -> float | None:
-    """Return the middle of what a nameplate says; None where it says nothing."""
-    if given is None or given.low is None or given.high is None:
-        return None
-    return (given.low + given.high) / 2

@@ -132,7 +132,11 @@ def curves_of(cases: tuple[Peaks, ...]) -> tuple[Series, ...]:
 def assumed_of(fed: Fed | None, residual_given: float | None) -> tuple[Assumed, ...]:
     """Return what stands in for the core that nobody measured."""
     if fed is None:
-        return (Assumed("points of the trade alone", "a unit without two separate windings is not followed in time"),)
+        return (
+            Assumed(
+                "points of the trade alone", "a unit without two separate windings is not followed in time"
+            ),
+        )
     high = float(study_row("core_saturated_high_pu").number("value"))
     knee, residual = study_row("core_knee_pu").number("value"), study_row("core_residual_pu").number("value")
     left = "" if residual_given is not None else f", residual {residual:g}"

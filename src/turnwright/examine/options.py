@@ -30,6 +30,11 @@ class Options(Struct, frozen=True, kw_only=True):
     cooling_cop     heat carried off over the power of the cooling; None: nobody cools the room
     standard        whose hot-spot rises, "ieee" or "iec"; None: by the regime
     ageing          law of ageing, "iec" or "halving-10k"
+    closing_angle   angle of the voltage of line A, or of the two lines, at switching on; None: the worst [deg]
+    residual        flux left in a core, of the peak flux at rated volts; None: the usual
+    together        equal units that are switched on at once
+    reverse_fed     the unit is switched on from its load side
+    hold_off        points of the device before the unit: current it holds, and how long [A, s]
     cooling         "AN" self-cooled or "AF" forced air
     """
 
@@ -47,6 +52,11 @@ class Options(Struct, frozen=True, kw_only=True):
     standard: Standard | None = None
     ageing: Rule = "iec"
     cooling: Cooling = "AN"
+    closing_angle: float | None = None
+    residual: float | None = None
+    together: int = 1
+    reverse_fed: bool = False
+    hold_off: tuple[tuple[float, float], ...] = ()
 
 
 def refuse_options(asked: Asked, options: Options) -> None:

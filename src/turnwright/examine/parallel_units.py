@@ -97,7 +97,9 @@ def existing(case: Case, regime: Regime, plates: tuple[Nameplate, ...]) -> tuple
         InputError: EXM-06, a unit whose kVA or windings are not known.
     """
     pieces = [
-        (plate, number) for number, plate in enumerate(plates) for _ in range(int(_size(plate.quantity) or 1))
+        (plate, number)
+        for number, plate in enumerate(plates)
+        for _ in range(int(middle_of(plate.quantity) or 1))
     ]
     names = [plate.unit or f"unit {number + 1}" for plate, number in pieces]
     return tuple(
@@ -114,7 +116,7 @@ def _own_name(names: list[str], position: int) -> str:
 
 def _member(case: Case, regime: Regime, plate: Nameplate, number: int, name: str) -> Member:
     where = f"unit[{number}]"
-    kva = _size(plate.kva)
+    kva = middle_of(plate.kva)
     if kva is None:
         raise InputError(
             "EXM-06", f"{where}.kva", "the rated kVA is not known.", "Read it off the nameplate."
@@ -124,7 +126,7 @@ def _member(case: Case, regime: Regime, plate: Nameplate, number: int, name: str
         _winding(plate.secondary, where, "secondary"),
     )
     phases = secondary.phases or 3
-    low, high = _impedances(plate, regime, kva, phases)
+    low, high = impedances_of(plate, regime, kva, phases)
     ratio = float(case.supply.line_v) / float(primary.line_v)
     return Member(
         name=name,
@@ -136,7 +138,7 @@ def _member(case: Case, regime: Regime, plate: Nameplate, number: int, name: str
         low=low,
         high=high,
         displacement_deg=displacement_deg(primary, secondary),
-        stated=_size(plate.impedance) is not None,
+        stated=middle_of(plate.impedance) is not None,
         tap_step_pct=tap_step_pct(
             tuple(one.low for one in plate.taps if one.low is not None)
             or regime.usual_unit(phases, kva, ORDINARY_K).taps_pct
@@ -144,8 +146,8 @@ def _member(case: Case, regime: Regime, plate: Nameplate, number: int, name: str
     )
 
 
-def _size(given: QuantityFact) -> float | None:
-    """The middle of what a nameplate says."""
+def middle_of(given: QuantityFact) -> float | None:
+    """Return the middle of what a nameplate says; None where it says nothing."""
     if given is None or given.low is None or given.high is None:
         return None
     return (given.low + given.high) / 2
@@ -157,14 +159,14 @@ def _winding(given: object, where: str, key: str) -> VoltageSystem:
     raise InputError("EXM-06", f"{where}.{key}", "the winding is not known.", "Read it off the nameplate.")
 
 
-def _impedances(plate: Nameplate, regime: Regime, kva: float, phases: int) -> tuple[Impedance, Impedance]:
-    """The ends of the impedance: as stated, else the usual band; its resistance stated, by the loss, or usual."""
-    usual = regime.usual_unit(phases, kva, _size(plate.k_rating) or ORDINARY_K)
+def impedances_of(plate: Nameplate, regime: Regime, kva: float, phases: int) -> tuple[Impedance, Impedance]:
+    """Return the ends of the impedance, as stated or usual; its resistance as stated, by the loss, or usual."""
+    usual = regime.usual_unit(phases, kva, middle_of(plate.k_rating) or ORDINARY_K)
     given = plate.impedance
     if given is None or given.low is None or given.high is None:
         return usual.for_faults, usual.for_drop
-    resistance = _size(plate.resistance)
-    loss_w = _size(plate.load_loss)
+    resistance = middle_of(plate.resistance)
+    loss_w = middle_of(plate.load_loss)
     if resistance is None and loss_w is not None:
         resistance = loss_w / (10 * kva)
     ratios = (float(usual.x_over_r[1]), float(usual.x_over_r[0]))

@@ -37,7 +37,12 @@ QUESTIONS = (
     Asked("motor-start", "the voltage dip when a motor starts, by method", ("power_factor",)),
     Asked("unbalance", "currents and voltages where the phases are not loaded alike"),
     Asked("harmonics", "what harmonic currents of the loads do in the unit and before it"),
-    Asked("inrush", "the current at switching on, against the device before the unit"),
+    Asked(
+        "inrush",
+        "the current at switching on, against the device before the unit, of a job or of a unit",
+        ("closing_angle", "residual", "together", "reverse_fed", "hold_off"),
+        units=True,
+    ),
     Asked("parallel", "how units share a load, and what circulates between them", ("unit",)),
     Asked(
         "year",

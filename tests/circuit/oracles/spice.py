@@ -10,7 +10,7 @@ from pathlib import Path
 from turnwright.circuit.inrush import core_of
 from turnwright.circuit.inrush_banks import LINES, NEUTRAL, STAR, Bank, Supply
 
-OPTIONS = ".options reltol=1e-7 abstol=1e-9 vntol=1e-9 method=trap maxord=2"
+OPTIONS = ".options reltol=1e-5 abstol=1e-6 vntol=1e-5 method=trap maxord=2 itl4=50"
 ROUNDED_WB = 1e-6
 """The knee is rounded by so much: at a sharp one the iterations of the program may find no way on."""
 
@@ -27,6 +27,8 @@ def deck(supply: Supply, banks: list[Bank], start_a: dict[str, float], cycles: f
             f"{supply.closing_angle_deg - 120 * k * (supply.phases == 3):.15g})"
         )
         body += series(f"{line}", f"s{line}", f"t{line}", supply.z_ohm, omega, start_a[line])
+    back_a = -sum(start_a[line] for line in lines)
+    body += series("N", "0", "neutral", supply.neutral_ohm, omega, back_a)
     for bank in banks:
         body += windings(bank, supply.hz, start_a)
     asked = " ".join(f"i(V{line})" for line in lines)
@@ -51,14 +53,14 @@ def windings(bank: Bank, hz: float, start_a: dict[str, float]) -> list[str]:
         bank.kva, bank.voltage_v, hz, bank.magnetizing_pct, bank.knee_pu, bank.saturated_pu
     )
     z = complex(bank.resistance_pct, bank.reactance_pct) / 100 * base
-    nodes = {NEUTRAL: "0", STAR: f"star{bank.name}", **{line: f"t{line}" for line in LINES}}
+    nodes = {NEUTRAL: "neutral", STAR: f"star{bank.name}", **{line: f"t{line}" for line in LINES}}
     beyond = 1 / curve.l_sat_h - 1 / curve.l_unsat_h
     for k, ((start, end), residual) in enumerate(zip(bank.windings, bank.residual_pu, strict=True), 1):
         name = f"{bank.name}{k}"
         found += series(f"w{name}", nodes[start], f"c{name}", z, omega, start_a[f"{bank.name}.{k}"])
         ring = f"+i(Vring{bank.name})" if bank.closed is not None else ""
         knee = f"{curve.knee_wb:.15g}"
-        over = [f"0.5*({sign}v(q{name})-{knee}+sqrt(({sign}v(q{name})-{knee})^2+{ROUNDED_WB}^2))" for sign in ("", "-")]
+        over = [over_the_knee(f"{sign}v(q{name})-{knee}", bank.closed is not None) for sign in ("", "-")]
         core = f"v(q{name})/{curve.l_unsat_h:.15g}+({over[0]}-({over[1]}))*{beyond:.15g}"
         found += [
             f"Bc{name} c{name} {nodes[end]} I={core}{ring}",
@@ -72,6 +74,10 @@ def windings(bank: Bank, hz: float, start_a: dict[str, float]) -> list[str]:
         found += [f"Bring{own} g{own} 0 V={volts}", f"Vring{own} g{own} h{own} 0"]
         found += series(f"ring{own}", f"h{own}", "0", around, omega, 0.0)
     return found
+
+
+def over_the_knee(text: str, rounded: bool) -> str:
+    return f"0.5*({text}+sqrt(({text})^2+{ROUNDED_WB}^2))" if rounded else f"max({text},0)"
 
 
 def run(text: str) -> list[list[float]]:

@@ -52,7 +52,7 @@ def solve_batched(
 def _solved(
     layout: Layout, elements: Sequence[ArrayElement], picked: Picked, size: int, refine: bool
 ) -> tuple[Complexes, Floats]:
-    matrix, rhs = _equations(layout, elements, picked, size)
+    matrix, rhs = equations_of(layout, elements, picked, size)
     scale = np.abs(matrix).max(axis=2)
     scale[scale == 0.0] = 1.0
     matrix /= scale[:, :, None]
@@ -86,7 +86,7 @@ def _alone(matrix: Complexes, rhs: Complexes) -> Complexes:
         return np.full(rhs.shape, np.nan + 0j)
 
 
-def _equations(
+def equations_of(
     layout: Layout, elements: Sequence[ArrayElement], picked: Picked, size: int
 ) -> tuple[Complexes, Complexes]:
     """Return matrix and right-hand side of picked variants: nodes first, then currents of bounded branches."""

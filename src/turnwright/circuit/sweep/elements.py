@@ -89,7 +89,9 @@ def _impedance(
     z: Impedance, values: dict[str, Any], number: dict[str, int], harmonic: int, full: bool
 ) -> ArrayElement:
     names, ends = (z.name,), ((number[z.start], number[z.end]),)
-    ohm = values["r_ohm"] + 1j * (values["x_ohm"] * harmonic - values["xc_ohm"] / harmonic)
+    x = values["x_ohm"] * harmonic - values["xc_ohm"] / harmonic
+    ohm = np.empty(np.broadcast(values["r_ohm"], x).shape, complex)
+    ohm.real, ohm.imag = values["r_ohm"], x
     if full:
         return Bounded(names, ends, ((1 + 0j,),), ((-ohm,),), (0j,))
     y, apart = _inverted(ohm, SMALLEST_OHM)
@@ -100,9 +102,9 @@ def _inverted(
     ohm: NDArray[np.complex128], smallest: float
 ) -> tuple[NDArray[np.complex128], NDArray[np.bool_]]:
     """Return 1/z, and where z is so small that it says nothing; there it stands for 1."""
-    apart = np.abs(ohm) <= smallest
+    apart = ohm.real**2 + ohm.imag**2 <= smallest**2
     y: NDArray[np.complex128] = np.reciprocal(np.where(apart, 1 + 0j, ohm), dtype=np.complex128)
-    return y, apart
+    return y, np.asarray(apart)
 
 
 def _phasor(size: Any, angle_deg: Any) -> Any:

@@ -245,7 +245,7 @@ def solve_lanes(pairs: Pairs, variants: int) -> tuple[Complexes, Floats, Floats]
     That is what is left over at its worst node, and by how much admittances cancelled when a node was taken out.
     """
     nodes, blocks = pairs.nodes, -(-variants // LANES)
-    places = sorted({*np.flatnonzero(pairs.base_g).tolist(), *pairs.g_at.tolist()})
+    places = sorted({*np.flatnonzero(pairs.base_g).tolist(), *pairs.g})
     ends = [(i, j) for i in range(nodes) for j in range(i + 1, nodes + 1)]
     driven = np.zeros(len(ends), np.uint64)
     driven[places] = np.arange(1, len(places) + 1, dtype=np.uint64)
@@ -254,13 +254,13 @@ def solve_lanes(pairs: Pairs, variants: int) -> tuple[Complexes, Floats, Floats]
     _solve(
         np.uint64(nodes),
         pairs.base_y,
-        pairs.y_at.astype(np.uint64),
-        *_in_blocks(pairs.y, blocks),
+        np.array(list(pairs.y), dtype=np.uint64),
+        *_in_blocks(pairs.y, blocks, variants),
         pairs.base_g[places],
         np.array([ends[at] for at in places], dtype=np.uint64).reshape(-1, 2),
         driven,
-        np.array([places.index(at) for at in pairs.g_at.tolist()], dtype=np.uint64),
-        *_in_blocks(pairs.g, blocks),
+        np.array([places.index(at) for at in pairs.g], dtype=np.uint64),
+        *_in_blocks(pairs.g, blocks, variants),
         voltages.view(np.float64).reshape(nodes, -1, 2),
         misses,
         losses,
@@ -268,13 +268,14 @@ def solve_lanes(pairs: Pairs, variants: int) -> tuple[Complexes, Floats, Floats]
     return voltages[:, :variants], misses.reshape(-1)[:variants], losses.reshape(-1)[:variants]
 
 
-def _in_blocks(values: Complexes, blocks: int) -> tuple[Floats, Floats]:
+def _in_blocks(values: dict[int, Complexes], blocks: int, variants: int) -> tuple[Floats, Floats]:
     """Return real and imaginary parts by block; the last one is filled up with the last variant."""
-    rows, variants = values.shape
-    parts = []
-    for part in (values.real, values.imag):
-        laid = np.empty((rows, blocks * LANES))
-        laid[:, :variants] = part
-        laid[:, variants:] = part[:, -1:]
-        parts.append(laid.reshape(rows, blocks, LANES).transpose(1, 0, 2).reshape(blocks, rows * LANES))
-    return parts[0], parts[1]
+    re, im = (np.empty((blocks, len(values), LANES)) for _ in range(2))
+    whole = variants // LANES
+    for at, of_pair in enumerate(values.values()):
+        for laid, part in ((re, of_pair.real), (im, of_pair.imag)):
+            laid[:whole, at] = part[: whole * LANES].reshape(whole, LANES)
+            if whole < blocks:
+                laid[whole, at] = part[-1]
+                laid[whole, at, : variants - whole * LANES] = part[whole * LANES :]
+    return re.reshape(blocks, -1), im.reshape(blocks, -1)

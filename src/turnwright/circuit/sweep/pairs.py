@@ -25,17 +25,15 @@ class Pairs(NamedTuple):
 
     kept            the numbers that the nodes have in the layout; those tied to earth are left out
     base_y, base_g  what is the same in every variant
-    y_at, y         positions of pairs that vary, and by how much more, by variant
-    g_at, g         the same for the driven currents
+    y               position of a pair that varies -> by how much more, by variant
+    g               the same for the driven currents
     """
 
     kept: tuple[int, ...]
     base_y: Complexes
     base_g: Complexes
-    y_at: NDArray[np.int64]
-    y: Complexes
-    g_at: NDArray[np.int64]
-    g: Complexes
+    y: dict[int, Complexes]
+    g: dict[int, Complexes]
 
     @property
     def nodes(self) -> int:
@@ -54,7 +52,7 @@ def position(count: int, first: int, second: int) -> int:
     return low * count - low * (low - 1) // 2 + high - low - 1
 
 
-def pairs_of(layout: Layout, elements: Iterable[Varied], variants: int) -> Pairs:
+def pairs_of(layout: Layout, elements: Iterable[Varied]) -> Pairs:
     """Return the pairs of a network whose elements all have an admittance."""
     plain = numbers(layout)
     kept = tuple(sorted(at for at, own in plain.items() if own < len(plain) - 1))
@@ -66,13 +64,13 @@ def pairs_of(layout: Layout, elements: Iterable[Varied], variants: int) -> Pairs
     g: dict[int, Any] = {}
     for element in elements:
         ends = [(own[start], own[end]) for start, end in element.ends]
-        for (first, second), value in _joined(ends, element.y):
-            _put(position(count, first, second), -value, base_y, y)
+        for (first, second), sign, value in _joined(ends, element.y):
+            _put(position(count, first, second), sign, value, base_y, y)
         for (start, end), current in zip(ends, element.given, strict=True):
             if start != end and not (np.ndim(current) == 0 and current == 0):
                 sign = 1 if start < end else -1
-                _put(position(count, start, end), sign * current, base_g, g)
-    return Pairs(kept, base_y, base_g, *_stacked(y, variants), *_stacked(g, variants))
+                _put(position(count, start, end), sign, current, base_g, g)
+    return Pairs(kept, base_y, base_g, y, g)
 
 
 def numbers(layout: Layout) -> dict[int, int]:
@@ -84,25 +82,20 @@ def numbers(layout: Layout) -> dict[int, int]:
 
 def _joined(
     ends: Sequence[tuple[int, int]], y: Sequence[Sequence[Any]]
-) -> Iterator[tuple[tuple[int, int], Any]]:
-    """Yield each entry of the node matrix above its diagonal that an element brings."""
+) -> Iterator[tuple[tuple[int, int], int, Any]]:
+    """Yield each pair that an element joins, first node below second, and with which sign by what."""
     for (start, end), row in zip(ends, y, strict=True):
         for (a, b), entry in zip(ends, row, strict=True):
             for into, sign in ((start, 1), (end, -1)):
                 for node, way in ((a, 1), (b, -1)):
                     if into < node:
-                        yield (into, node), sign * way * entry
+                        yield (into, node), -sign * way, entry
 
 
-def _put(at: int, value: Any, base: Complexes, varied: dict[int, Any]) -> None:
+def _put(at: int, sign: int, value: Any, base: Complexes, varied: dict[int, Any]) -> None:
     if np.ndim(value) == 0:
-        base[at] += value
+        base[at] += sign * value
+    elif at in varied:
+        varied[at] = varied[at] + value if sign > 0 else varied[at] - value
     else:
-        varied[at] = varied[at] + value if at in varied else value
-
-
-def _stacked(found: dict[int, Any], variants: int) -> tuple[NDArray[np.int64], Complexes]:
-    stacked = np.zeros((len(found), variants), complex)
-    for row, values in zip(stacked, found.values(), strict=True):
-        row[:] = values
-    return np.array(list(found), dtype=np.int64), stacked
+        varied[at] = value if sign > 0 else -value

@@ -96,7 +96,7 @@ class Sweep(Struct, frozen=True, kw_only=True):
         }
         for name, values in self.again_a.items():
             found[name][self.pivoted] = values
-        return found
+        return {name: found[name] for name in self.layout.ends if name in found}
 
     def current_a(self, branch: str) -> Complexes:
         """Return the current of a branch in each variant, A.
@@ -222,10 +222,12 @@ def _all_joined(elements: Sequence[ArrayElement]) -> bool:
 def _lanes(layout: Layout, elements: Sequence[ArrayElement], count: int) -> Batch:
     from turnwright.circuit.sweep.lanes import solve_lanes
 
-    pairs = pairs_of(layout, [one for one in elements if isinstance(one, Varied)], count)
+    pairs = pairs_of(layout, [one for one in elements if isinstance(one, Varied)])
     solved, misses, lost = solve_lanes(pairs, count)
-    voltages = np.zeros((len(layout.number) - 1, count), complex)
-    voltages[list(pairs.kept)] = solved
+    voltages = solved
+    if layout.floating:
+        voltages = np.zeros((len(layout.number) - 1, count), complex)
+        voltages[list(pairs.kept)] = solved
     return Batch(voltages, np.empty((0, count), complex), misses, lost)
 
 

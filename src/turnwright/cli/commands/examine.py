@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from turnwright.cli.arguments import WIDTH
+from turnwright.cli.circuit_options import add_inrush_and_network, of_inrush
 from turnwright.cli.heat_options import add_year_and_cost, year_and_cost
 from turnwright.cli.jobs import STANDARD_INPUT, job_of, text_of, typed
 from turnwright.cli.outcome import ANSWERED, ANSWERED_NO, NOT_ENOUGH_KNOWN, Outcome
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 STATUS = {"answered": ANSWERED, "refused": ANSWERED_NO, "needs-input": NOT_ENOUGH_KNOWN}
 """Verdict of a study -> exit status."""
 _NOT_OF_THE_QUESTION = {"question", "file", "format", "why", "all"}
-_UNLESS_SAID = {"ageing": "iec", "cooling": "AN"}
+_UNLESS_SAID = {"ageing": "iec", "cooling": "AN", "together": 1, "reverse_fed": False}
 _UNIT_TABLE = re.compile(r"^\s*(\[\[?\s*unit\s*\]|unit\s*[.=])", re.MULTILINE)
 _JOB_TABLE = re.compile(r"^\s*(\[\[?\s*(supply|load)\b|(supply|load)\s*[.=])", re.MULTILINE)
 
@@ -38,7 +39,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "file",
         metavar="FILE",
-        help="job file (TOML), for year also a unit file, for network circuits (JSON), or - for standard input",
+        help="job file (TOML), for year and inrush also a unit file, for network circuits (JSON), - for standard input",
     )
     parser.add_argument(
         "--voltage-factor",
@@ -57,6 +58,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         metavar="UNITS",
         help="parallel: file of the units that are to work together (default: the pick twice)",
     )
+    add_inrush_and_network(parser)
     add_year_and_cost(parser)
     parser.add_argument("--why", metavar="NAME", help="how one number of the answer came about")
     parser.add_argument("--all", action="store_true", help="every finding, question, and assumption")
@@ -74,15 +76,25 @@ def run(arguments: Namespace) -> Outcome:
     from turnwright.examine import find_question, refuse_options
 
     asked = find_question(arguments.question)
+    _refuse_vary(asked, arguments)
     text, name = text_of(arguments.file) if asked.units else ("", "")
     units = _units(text, name)
     options = _options(arguments, units)
     refuse_options(asked, options)
-    study = _of_units(asked, units, options) if units else _study(asked, arguments.file, options, text, name)
+    study = _of_units(asked, units, options) if units else _study(asked, arguments, options, text, name)
     if arguments.why is not None:
         return Outcome(STATUS[study.verdict], _why(study, arguments))
     text = _json(study) if arguments.format == "json" else _text(study, arguments)
     return Outcome(STATUS[study.verdict], text)
+
+
+def _refuse_vary(asked: Asked, arguments: Namespace) -> None:
+    from turnwright.errors import InputError
+
+    for word in ("vary", "case"):
+        if getattr(arguments, word) is not None and asked.takes != "circuits":
+            what = f"does not go with the question {asked.name}."
+            raise InputError("EXM-04", f"--{word}", what, f"Leave --{word} out.")
 
 
 def _units(text: str, name: str) -> tuple[Nameplate, ...]:
@@ -108,24 +120,36 @@ def _options(arguments: Namespace, units: tuple[Nameplate, ...]) -> Options:
         voltage_factor=arguments.voltage_factor,
         power_factor=arguments.power_factor,
         unit=load_unit(arguments.unit) if arguments.unit is not None else (),
+        **of_inrush(arguments),
         **year_and_cost(arguments, units[0].unit if units else None),
     )
 
 
-def _study(asked: Asked, file: str, options: Options, text: str, name: str) -> Study:
+def _study(asked: Asked, arguments: Namespace, options: Options, text: str, name: str) -> Study:
     if asked.takes == "circuits":
-        from turnwright.examine import examine_circuits
-        from turnwright.intake import read_text
-
-        if file == STANDARD_INPUT:
-            return examine_circuits(*text_of(file))
-        return examine_circuits(read_text(file, "file of circuits"), Path(file).name)
+        return _circuits(arguments.file, arguments.vary, arguments.case)
     from turnwright.intake import read_job
 
-    job = read_job(text, name) if asked.units else job_of(file)
+    job = read_job(text, name) if asked.units else job_of(arguments.file)
     from turnwright.examine import examine  # after the job: a file that cannot be used is told at once
 
     return examine(asked.name, job, options)
+
+
+def _circuits(file: str, vary: list[str] | None, case: str | None) -> Study:
+    from turnwright.examine import examine_circuits
+    from turnwright.intake import read_text
+
+    text, name = (
+        text_of(file) if file == STANDARD_INPUT else (read_text(file, "file of circuits"), Path(file).name)
+    )
+    if not vary:
+        return examine_circuits(text, name)
+    from turnwright.circuit.sweep import sweep  # says which part is missing, where one is
+    from turnwright.examine.network_sweep import examine_variants
+
+    del sweep
+    return examine_variants(text, name, vary, case)
 
 
 def _json(study: Study) -> str:
@@ -148,7 +172,14 @@ def _said(arguments: Namespace) -> str:
         for key, value in vars(arguments).items()
         if key not in _NOT_OF_THE_QUESTION and value is not None and value != _UNLESS_SAID.get(key)
     }
-    return "".join(f" --{key.replace('_', '-')} {typed(str(value))}" for key, value in given.items())
+    return "".join(_typed_option(key, value) for key, value in given.items())
+
+
+def _typed_option(key: str, value: Any) -> str:
+    word = f" --{key.replace('_', '-')}"
+    if isinstance(value, list):
+        return "".join(f"{word} {typed(str(each))}" for each in value)
+    return word if value is True else f"{word} {typed(str(value))}"
 
 
 def _why(study: Study, arguments: Namespace) -> str:
