@@ -169,6 +169,8 @@ def test_everything_can_be_done_with_the_keyboard(seen) -> None:
     page.locator(".choices button").first.focus()
     page.keyboard.press("Enter")
     expect(page.locator(".story")).to_contain_text("growth")
+    page.wait_for_load_state("networkidle")
+    page.wait_for_timeout(500)  # the page puts the focus on the next question first
     page.locator("button.why").first.focus()
     page.keyboard.press("Space")
     expect(page.locator(".working")).to_be_visible()
