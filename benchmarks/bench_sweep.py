@@ -27,8 +27,8 @@ LEAST_TIMES_NUMPY = 3.0
 RATED_NODES = 15
 SAME = 1e-9
 CYCLES = 10
-STEP_S = 2e-5
-"""Step of the simulator: with it its first peak lies within a thousandth, as ours does by far."""
+STEP_S = 1e-4
+"""A coarse step of the simulator, so that the ratio does not flatter: its first peak is off by 2e-4, ours is exact."""
 ORACLES = Path(__file__).parent.parent / "tests" / "circuit" / "oracles"
 
 

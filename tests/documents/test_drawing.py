@@ -12,6 +12,7 @@ from msgspec.structs import replace
 from turnwright.documents.brief import Brief
 from turnwright.documents.drawing import phasors, wiring
 from turnwright.documents.drawing.connection_of import Joined, connection_of
+from turnwright.documents.drawing.shapes import Circle, Coil, Line, Words
 from turnwright.documents.drawing.unit_drawing import unit_drawing
 from turnwright.model.result import BuckBoost, Pick
 
@@ -88,10 +89,10 @@ def test_every_drawing_is_one_sound_svg_in_black(
 def test_every_terminal_is_named_and_every_winding_drawn(name: str, pick: Callable[[str], Pick]) -> None:
     of_pick = joined(pick(name))
     wired = wiring.draw(of_pick)
-    drawn = "\n".join(wired.elements)
-    for terminal in {*of_pick.supply, *of_pick.load}:
-        assert f">{terminal}</text>" in drawn
-    assert drawn.count("<path") == len(of_pick.connection.places)
+    named = {shape.text for shape in wired.elements if isinstance(shape, Words)}
+    assert {*of_pick.supply, *of_pick.load} <= named
+    coils = [shape for shape in wired.elements if isinstance(shape, Coil)]
+    assert len(coils) == len(of_pick.connection.places)
 
 
 @EVERY
@@ -99,13 +100,31 @@ def test_every_winding_end_lies_on_the_rail_of_its_node(name: str, pick: Callabl
     of_pick = joined(pick(name))
     wired = wiring.draw(of_pick)
     joints = {
-        (float(x), float(y))
-        for x, y in re.findall(r'<circle cx="([\d.]+)" cy="([\d.]+)" r="2.2"', "\n".join(wired.elements))
+        (shape.x, dict(shape.data)["NODE"])
+        for shape in wired.elements
+        if isinstance(shape, Circle) and shape.layer == "JOINTS"
     }
-    ends = [node for place in of_pick.connection.places for node in (place.dot, place.other)]
-    rails = {round(x, 1) for x in wired.rails.values()}
-    assert len(joints) >= len(set(ends))
-    assert {x for x, _ in joints} <= rails
+    assert joints <= {(x, node) for (_, node), x in wired.rails.items()}
+    ends = {node for place in of_pick.connection.places for node in (place.dot, place.other)}
+    assert {node for _, node in joints} >= ends
+    lines = {(shape.x1, shape.y1, shape.x2) for shape in wired.elements if isinstance(shape, Line)}
+    for coil in (shape for shape in wired.elements if isinstance(shape, Coil)):
+        told = dict(coil.data)
+        for node, y in ((told["DOT"], coil.top), (told["OTHER"], coil.bottom)):
+            assert any((coil.x, y, x) in lines for (_, own), x in wired.rails.items() if own == node)
+
+
+@EVERY
+@pytest.mark.parametrize("regime", ["us", "iec"])
+def test_nodes_drawn_are_nodes_solved(name: str, regime: str, pick: Callable[[str], Pick]) -> None:
+    of_pick = joined(pick(name), regime)
+    solved = phasors.potentials(of_pick, 480.0)
+    drawn = {
+        dict(shape.data)["NODE"]
+        for shape in wiring.draw(of_pick).elements
+        if isinstance(shape, Circle) and shape.data
+    }
+    assert drawn == {*solved}
 
 
 @EVERY

@@ -25,7 +25,7 @@ class Attachment(Struct, frozen=True):
     description: str
 
 
-class Made(Struct, frozen=True, kw_only=True):
+class Made(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """How a paper was made: enough to make it again, and to see whether its attachments are its own."""
 
     layout: int
@@ -39,6 +39,7 @@ class Made(Struct, frozen=True, kw_only=True):
     tables: str
     job_sha256: str
     result_sha256: str
+    hold_off: tuple[tuple[float, float], ...] = ()
 
 
 def attachments_of(brief: Brief, paper: str) -> tuple[Attachment, ...]:
@@ -67,6 +68,7 @@ def made_of(brief: Brief, paper: str, result_text: str) -> Made:
         tables=tool.tables,
         job_sha256=digest_of(brief.text),
         result_sha256=digest_of(result_text),
+        hold_off=brief.hold_off,
     )
 
 

@@ -22,6 +22,7 @@ class Brief(Struct, frozen=True, kw_only=True):
     result    the answer, with its working
     measure   "us": Letter, feet and pounds first; "metric": A4, metres and kilograms first
     date, by, revision  as given; "" leaves a line to fill in
+    hold_off  points of the device before the unit, as given: current it holds, and how long [A, s]
     """
 
     job: Job
@@ -32,6 +33,7 @@ class Brief(Struct, frozen=True, kw_only=True):
     date: str = ""
     by: str = ""
     revision: str = ""
+    hold_off: tuple[tuple[float, float], ...] = ()
 
     @property
     def regime(self) -> str:

@@ -21,8 +21,9 @@ from turnwright.documents.brief import Brief
 from turnwright.documents.report import Report
 from turnwright.errors import InputError, MissingExtra, nearest
 
-EXTRA = "documents"
-NEEDS = {"pdf": "typst", "xlsx": "xlsxwriter"}
+EXTRAS = {"pdf": "documents", "xlsx": "documents", "dxf": "drawings"}
+"""Form -> the extra that brings what it needs."""
+NEEDS = {"pdf": "typst", "xlsx": "xlsxwriter", "dxf": "ezdxf"}
 """Form -> the module it needs beyond the core."""
 
 
@@ -56,7 +57,7 @@ PAPERS = (
         ("xlsx", "csv", "html", "pdf"),
         ("pdf",),
     ),
-    Paper("diagrams", "one-line and winding diagrams", ("html", "pdf"), ("pdf",)),
+    Paper("diagrams", "one-line and winding diagrams", ("html", "pdf", "dxf"), ("pdf", "dxf")),
     Paper("plots", "plots of sizes, phases and currents", ("html", "pdf"), ("pdf",)),
     Paper("checklist", "installation and commissioning checklist", ("html", "pdf"), ("pdf",)),
     Paper("labels", "labels", ("html", "pdf"), ("pdf",)),
@@ -129,7 +130,7 @@ def make(brief: Brief, only: Sequence[str] = (), forms: Sequence[str] = ()) -> P
             elif forms or form not in paper.optional:
                 raise missing(form)
             else:
-                left.append(LeftOut(f"{paper.name}.{form}", f"needs: {_install()}"))
+                left.append(LeftOut(f"{paper.name}.{form}", f"needs: {_install(form)}"))
     return Papers(tuple(_sheets(brief, plan)), tuple(left))
 
 
@@ -156,14 +157,16 @@ def installed(form: str) -> bool:
     return module is None or find_spec(module) is not None
 
 
-def _install() -> str:
-    return f"pip install 'turnwright[{EXTRA}]'"
+def _install(form: str) -> str:
+    return f"pip install 'turnwright[{EXTRAS[form]}]'"
 
 
 def missing(form: str) -> MissingExtra:
     """Return what to say where the part that a form needs is not installed."""
     core = "Papers as HTML need nothing more: write --as html."
-    return MissingExtra("DOC-03", f"{form.upper()} file", "a part is not installed.", f"{_install()}. {core}")
+    return MissingExtra(
+        "DOC-03", f"{form.upper()} file", "a part is not installed.", f"{_install(form)}. {core}"
+    )
 
 
 def _sheets(brief: Brief, plan: Sequence[tuple[Paper, str]]) -> list[Sheet]:

@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import msgspec
 
 from turnwright.documents.attachments import JOB, LAYOUT, MADE, RESULT, Made, made_from
-from turnwright.documents.make import EXTRA
+from turnwright.documents.make import EXTRAS
 from turnwright.errors import InputError, MissingExtra
 
 if TYPE_CHECKING:
@@ -114,7 +114,8 @@ def reader_of(content: bytes, place: str) -> PdfReader:
     try:
         import pypdf
     except ImportError:
-        what, fix = "reading PDF needs a part that is not installed.", f"pip install 'turnwright[{EXTRA}]'."
+        extra = EXTRAS["pdf"]
+        what, fix = "reading PDF needs a part that is not installed.", f"pip install 'turnwright[{extra}]'."
         raise MissingExtra("VERIFY-06", place, what, fix) from None
     logging.getLogger("pypdf").setLevel(logging.CRITICAL)
     try:

@@ -93,6 +93,7 @@ def _again(back: PaperBack) -> tuple[Brief | None, tuple[Change, ...]]:
             date=made.date,
             by=made.by,
             revision=made.revision,
+            hold_off=made.hold_off,
         ),
         (),
     )

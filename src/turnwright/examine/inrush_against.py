@@ -14,8 +14,9 @@ from turnwright.working import Ledger
 
 Points = tuple[tuple[float, float], ...]
 MOST_POINTS = 200
-LONGEST_S = 60.0
-"""A device that holds so long against a current that fades has held."""
+LONGEST_S = 1e5
+FOLLOWED_CYCLES = 300.0
+"""So many cycles are followed; later the current is taken to stay what it then is."""
 HALF_CYCLE = 0.5
 
 
@@ -66,14 +67,16 @@ def held(
     followed = worst
     if longest * hz > CYCLES:
         high = fed.low_end_pu
-        followed = peaks_of(fed, worst.name, high, worst.closing_deg, residual_pu, longest * hz)
+        followed = peaks_of(
+            fed, worst.name, high, worst.closing_deg, residual_pu, min(longest * hz, FOLLOWED_CYCLES)
+        )
     rows: list[dict[str, Any]] = []
     for current, time in points:
         name = f"answers.hold_off[{len(rows)}].solved_a"
         if time * hz <= HALF_CYCLE:
             solved = work.calc(name, as_rms_a, peak_a=worst.peaks_a[0])
         else:
-            until = followed.solved.solved.i2t_a2s(followed.line, time)
+            until = _i2t_until(followed, time)
             solved = work.calc(name, rms_until_a, i2t_a2s=until, time_s=time)
         rows.append(
             {
@@ -85,6 +88,16 @@ def held(
             }
         )
     return rows
+
+
+def _i2t_until(followed: Peaks, time_s: float) -> float:
+    """The integral of the squared current until a time; beyond what was followed, of its last peak as if it stayed."""
+    solved = followed.solved.solved
+    end = solved.t_end_s
+    if time_s <= end:
+        return solved.i2t_a2s(followed.line, time_s)
+    last = solved.peak(followed.line, end - 1 / followed.solved.supply.hz, end).current_a
+    return solved.i2t_a2s(followed.line) + last**2 / 2 * (time_s - end)
 
 
 def between(points: Points, time_s: float) -> float | None:

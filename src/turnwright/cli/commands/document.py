@@ -27,7 +27,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         "--as",
         dest="forms",
         metavar="FORMS",
-        help="forms, with commas: html,pdf,xlsx,csv (default: all that a paper has)",
+        help="forms, with commas: html,pdf,xlsx,csv,dxf (default: all that a paper has)",
     )
     parser.add_argument(
         "--measure",
@@ -37,6 +37,11 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--date", metavar="DATE", default="", help="date on the papers, as 2027-05-01")
     parser.add_argument("--by", metavar="NAME", default="", help="author on the papers")
     parser.add_argument("--revision", metavar="TEXT", default="", help="revision on the papers")
+    parser.add_argument(
+        "--hold-off",
+        metavar="POINTS",
+        help="plots: what the device before the unit holds, amperes@seconds from its curve: 1200@0.1,2500@0.01",
+    )
     parser.add_argument("--force", action="store_true", help="replace papers that are there already")
 
 
@@ -62,6 +67,7 @@ def _names(text: str | None) -> list[str]:
 def _brief(arguments: Namespace, only: list[str]) -> Brief:
     from turnwright.documents.brief import Brief, usual_measure
     from turnwright.documents.make import chosen_papers
+    from turnwright.examine.inrush_against import points_of
     from turnwright.intake import read_job
     from turnwright.narrow import select
 
@@ -79,6 +85,7 @@ def _brief(arguments: Namespace, only: list[str]) -> Brief:
         date=arguments.date,
         by=arguments.by,
         revision=arguments.revision,
+        hold_off=() if arguments.hold_off is None else points_of(arguments.hold_off),
     )
 
 

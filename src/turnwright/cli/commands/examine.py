@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 STATUS = {"answered": ANSWERED, "refused": ANSWERED_NO, "needs-input": NOT_ENOUGH_KNOWN}
 """Verdict of a study -> exit status."""
-_NOT_OF_THE_QUESTION = {"question", "file", "format", "why", "all"}
+_NOT_OF_THE_QUESTION = {"question", "file", "format", "why", "all", "plot"}
 _UNLESS_SAID = {"ageing": "iec", "cooling": "AN", "together": 1, "reverse_fed": False}
 _UNIT_TABLE = re.compile(r"^\s*(\[\[?\s*unit\s*\]|unit\s*[.=])", re.MULTILINE)
 _JOB_TABLE = re.compile(r"^\s*(\[\[?\s*(supply|load)\b|(supply|load)\s*[.=])", re.MULTILINE)
@@ -60,6 +60,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     )
     add_inrush_and_network(parser)
     add_year_and_cost(parser)
+    parser.add_argument("--plot", metavar="FILE", help="write the curves of the answer as pictures: FILE.svg")
     parser.add_argument("--why", metavar="NAME", help="how one number of the answer came about")
     parser.add_argument("--all", action="store_true", help="every finding, question, and assumption")
 
@@ -82,10 +83,25 @@ def run(arguments: Namespace) -> Outcome:
     options = _options(arguments, units)
     refuse_options(asked, options)
     study = _of_units(asked, units, options) if units else _study(asked, arguments, options, text, name)
+    if arguments.plot is not None:
+        _plot(study, arguments.plot)
     if arguments.why is not None:
         return Outcome(STATUS[study.verdict], _why(study, arguments))
     text = _json(study) if arguments.format == "json" else _text(study, arguments)
     return Outcome(STATUS[study.verdict], text)
+
+
+def _plot(study: Study, file: str) -> None:
+    """Write the curves of a study; a picture that is there already is replaced, anything else is not."""
+    from turnwright.documents.drawing.series import sheet_of
+    from turnwright.documents.files import write_all
+    from turnwright.errors import InputError
+
+    path = Path(file)
+    if path.suffix.lower() != ".svg":
+        raise InputError("EXM-11", "--plot", f"{path.name} is no name of a picture.", "Let it end in .svg.")
+    title = f"{study.job.get('title') or 'Circuits'}: {study.question}"
+    write_all(path.parent, {path.name: sheet_of(study.series, title).encode("utf-8", "replace")}, force=True)
 
 
 def _refuse_vary(asked: Asked, arguments: Namespace) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import NamedTuple
 
-from turnwright.documents.drawing import svg
+from turnwright.documents.drawing import shapes, svg
+from turnwright.documents.drawing.shapes import Drawing, Shape
 from turnwright.documents.report import Figure
 
 WIDTH, ROW, BAR = 700.0, 22.0, 12.0
@@ -33,25 +34,25 @@ def bars(rows: Sequence[Bar], marks: Sequence[tuple[float, str]], caption: str) 
     largest = max((*(row.value for row in rows), *(value for value, _ in marks), 0.0)) or 1.0
     top = 22.0 + 13.0 * max(len(marks) - 1, 0)
     bottom = top + ROW * len(rows)
-    elements = [svg.line(FROM_X, top - 4, FROM_X, bottom)]
+    elements: list[Shape] = [shapes.line(FROM_X, top - 4, FROM_X, bottom)]
     for at, (value, said) in enumerate(marks):
         x = _x(value, largest)
         elements += [
-            svg.line(x, 14 + 13.0 * at, x, bottom, dash="3 2"),
-            svg.words(x + 4, 12 + 13.0 * at, said),
+            shapes.line(x, 14 + 13.0 * at, x, bottom, dash="3 2"),
+            shapes.words(x + 4, 12 + 13.0 * at, said),
         ]
     for at, row in enumerate(rows):
         y = top + ROW * at
         end = _x(row.value, largest)
         elements += [
-            svg.words(NAME_X, y + BAR - 2, row.name),
-            svg.bar(FROM_X, y, max(end - FROM_X, 0.5), BAR),
-            svg.words(end + 6, y + BAR - 2, row.label, cleared=True),
+            shapes.words(NAME_X, y + BAR - 2, row.name),
+            shapes.bar(FROM_X, y, max(end - FROM_X, 0.5), BAR),
+            shapes.words(end + 6, y + BAR - 2, row.label, cleared=True),
         ]
     said = "; ".join(f"{row.name}: {row.label}" for row in rows)
     lines = "; ".join(text for _, text in marks)
     text = f"{caption}: {said}." + (f" Lines: {lines}." if lines else "")
-    return Figure(svg.drawing(WIDTH, bottom + 8, elements, text), text, caption, width=90)
+    return Figure(svg.written(Drawing(WIDTH, bottom + 8, tuple(elements), text)), text, caption, width=90)
 
 
 def _x(value: float, largest: float) -> float:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from textwrap import wrap
+from typing import Literal
 
 from turnwright.documents.brief import Brief, PaperUnit
-from turnwright.documents.drawing import svg
+from turnwright.documents.drawing import shapes, signs, svg
+from turnwright.documents.drawing.shapes import Drawing, Shape
 from turnwright.documents.parts.loads import facts_by_load, label_of
 from turnwright.documents.parts.origins import Origins
 from turnwright.documents.report import Figure
@@ -22,15 +25,23 @@ from turnwright.documents.words.sides import (
 from turnwright.model.result import Blocks, ConductorRun
 
 WIDTH, LINE_X, TEXT_X = 700.0, 110.0, 190.0
-BUS, RADIUS, STEP, LINE = 52.0, 20.0, 14.0, 13.5
+BUS, STEP, LINE = 52.0, 14.0, 13.5
+COLUMNS, BOLD_COLUMNS = 92, 80
+"""Characters of a line of text that surely fit beside the line."""
 LOADS_SHOWN = 8
-SIGNS = {"wye": "Y", "delta": "Δ"}
+Kind = Literal["bus", "device", "run", "unit", "end"]
 
 
 def one_line(unit: PaperUnit, brief: Brief) -> Figure:
     """Return the one-line diagram of a unit."""
+    drawn = one_line_drawing(unit, brief)
+    return Figure(svg.written(drawn), drawn.title, f"{unit.mark}: one line", width=90)
+
+
+def one_line_drawing(unit: PaperUnit, brief: Brief) -> Drawing:
+    """Return the one-line diagram of a unit as a drawing that can be written in any form."""
     blocks = unit.blocks
-    parts = (
+    parts: tuple[tuple[Kind, list[str]], ...] = (
         ("bus", _supply(brief, blocks)),
         ("device", _device(blocks, primary=True)),
         (
@@ -47,78 +58,88 @@ def one_line(unit: PaperUnit, brief: Brief) -> Figure:
         ("device", _device(blocks, primary=False)),
         ("end", _loads(blocks, brief)),
     )
-    elements, y = [], 18.0
+    elements: list[Shape] = []
+    y = 18.0
     for kind, texts in parts:
         if texts:
-            drawn, y = _part(kind, texts, y, blocks)
+            drawn, y = _part(kind, texts, y, blocks, brief.regime == "iec")
             elements += drawn
     said = "; ".join(", ".join(texts) for _, texts in parts if texts)
-    text = f"One-line diagram of {unit.mark}, from the supply down: {said}."
-    return Figure(svg.drawing(WIDTH, y + 6, elements, text), text, f"{unit.mark}: one line", width=90)
+    title = f"One-line diagram of {unit.mark}, from the supply down: {said}."
+    return Drawing(WIDTH, y + 6, tuple(elements), title)
 
 
-def _part(kind: str, texts: Sequence[str], y: float, blocks: Blocks) -> tuple[list[str], float]:
+def _part(kind: Kind, texts: Sequence[str], y: float, blocks: Blocks, iec: bool) -> tuple[list[Shape], float]:
     """Draw one part at the top of what is left, with its texts beside it; return where the next begins."""
-    height = (
-        max(len(texts) * LINE, {"bus": 6.0, "device": 20.0, "run": 30.0, "unit": 64.0, "end": 6.0}[kind])
-        + STEP
-    )
-    drawn = {"bus": _bus, "device": _switch, "run": _wire, "unit": _circles, "end": _end}[kind](
-        y, height, blocks
-    )
-    written = [
-        svg.words(TEXT_X, y + 4 + LINE * at, text, bold=at == 0 and kind == "unit")
+    lines = [
+        (part, at == 0 and kind == "unit")
         for at, text in enumerate(texts)
+        for part in wrap(text, BOLD_COLUMNS if at == 0 and kind == "unit" else COLUMNS)
+    ]
+    height = max(len(lines) * LINE, LEAST[kind]) + STEP
+    drawn = _DRAWN[kind](y, height, blocks, iec)
+    first = y + 4 + (signs.REACH if kind == "device" else 0.0)
+    written = [
+        shapes.words(TEXT_X, first + LINE * at, text, bold=bold) for at, (text, bold) in enumerate(lines)
     ]
     return [*drawn, *written], y + height
 
 
-def _bus(y: float, height: float, blocks: Blocks) -> list[str]:
-    return [svg.line(LINE_X - BUS, y, LINE_X + BUS, y, 3.0), svg.line(LINE_X, y, LINE_X, y + height)]
+def _bus(y: float, height: float, blocks: Blocks, iec: bool) -> list[Shape]:
+    return [shapes.line(LINE_X - BUS, y, LINE_X + BUS, y, 3.0), shapes.line(LINE_X, y, LINE_X, y + height)]
 
 
-def _end(y: float, height: float, blocks: Blocks) -> list[str]:
-    return [svg.line(LINE_X - BUS, y, LINE_X + BUS, y, 3.0)]
+def _end(y: float, height: float, blocks: Blocks, iec: bool) -> list[Shape]:
+    return [shapes.line(LINE_X - BUS, y, LINE_X + BUS, y, 3.0)]
 
 
-def _switch(y: float, height: float, blocks: Blocks) -> list[str]:
-    fused = blocks.protection.kind == "fuse"
-    half = (5.0, 10.0) if fused else (8.0, 8.0)
-    inside = (
-        [svg.line(LINE_X, y - 10, LINE_X, y + 10)] if fused else [svg.words(LINE_X, y + 3.5, "×", "middle")]
-    )
+def _switch(y: float, height: float, blocks: Blocks, iec: bool) -> list[Shape]:
+    middle = y + signs.REACH
     return [
-        svg.line(LINE_X, y + half[1], LINE_X, y + height),
-        svg.box(LINE_X - half[0], y - half[1], 2 * half[0], 2 * half[1]),
-        *inside,
+        signs.device(blocks.protection.kind == "fuse", iec, LINE_X, middle),
+        shapes.line(LINE_X, middle + signs.REACH, LINE_X, y + height),
     ]
 
 
-def _wire(y: float, height: float, blocks: Blocks) -> list[str]:
+def _wire(y: float, height: float, blocks: Blocks, iec: bool) -> list[Shape]:
     return [
-        svg.line(LINE_X, y - 10, LINE_X, y + height - 8),
-        svg.line(LINE_X - 6, y + 4, LINE_X + 6, y - 4),
+        shapes.line(LINE_X, y, LINE_X, y + height),
+        shapes.line(LINE_X - 6, y + 14, LINE_X + 6, y + 6),
     ]
 
 
-def _circles(y: float, height: float, blocks: Blocks) -> list[str]:
-    upper, lower = y + RADIUS - 8, y + 2.4 * RADIUS - 8
-    found = [
-        svg.line(LINE_X, y - 12, LINE_X, upper - RADIUS),
-        svg.outline(LINE_X, upper, RADIUS),
-        svg.outline(LINE_X, lower, RADIUS),
-        svg.words(LINE_X, upper + 1, _sign(blocks.pick.primary), "middle"),
-        svg.words(LINE_X, lower + 7, _sign(blocks.pick.secondary), "middle"),
-        svg.line(LINE_X, lower + RADIUS, LINE_X, y + height + 2),
+def _transformer(y: float, height: float, blocks: Blocks, iec: bool) -> list[Shape]:
+    middle = y + signs.UNIT_REACH
+    above, below = (_connection(text) for text in (blocks.pick.primary, blocks.pick.secondary))
+    found: list[Shape] = [
+        signs.transformer(above, below, iec, LINE_X, middle),
+        shapes.line(LINE_X, middle + signs.UNIT_REACH, LINE_X, y + height),
     ]
     if blocks.grounding.system_bonding_jumper:
-        found += [svg.line(LINE_X - RADIUS, lower, LINE_X - 46, lower), *svg.ground(LINE_X - 46, lower)]
+        at, edge = middle + 14, LINE_X - (signs.RADIUS if iec else 21.0)
+        found += [
+            shapes.line(edge, at, LINE_X - 46, at, layer="GROUNDING"),
+            shapes.ground(LINE_X - 46, at),
+        ]
     return found
 
 
-def _sign(text: str) -> str:
+def _connection(text: str) -> str:
     system = phrases.system_of(text)
-    return "" if system is None else SIGNS.get(system.connection, "1" if system.phases == 1 else "")
+    if system is None:
+        return ""
+    return "single" if system.phases == 1 else system.connection
+
+
+LEAST: dict[Kind, float] = {"bus": 6.0, "device": 24.0, "run": 24.0, "unit": 64.0, "end": 6.0}
+"""Least height of each part, besides the step to the next."""
+_DRAWN: dict[Kind, Callable[[float, float, Blocks, bool], list[Shape]]] = {
+    "bus": _bus,
+    "device": _switch,
+    "run": _wire,
+    "unit": _transformer,
+    "end": _end,
+}
 
 
 def _supply(brief: Brief, blocks: Blocks) -> list[str]:

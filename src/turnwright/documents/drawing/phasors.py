@@ -8,8 +8,9 @@ from collections.abc import Mapping, Sequence
 
 from turnwright.circuit import Network, solve, supply1, supply3
 from turnwright.circuit.connections import Place
-from turnwright.documents.drawing import svg
+from turnwright.documents.drawing import shapes
 from turnwright.documents.drawing.connection_of import Joined
+from turnwright.documents.drawing.shapes import Shape
 
 RADIUS = 36.0
 NEAR = 12.0
@@ -32,7 +33,7 @@ def potentials(joined: Joined, supply_v: float) -> dict[str, complex]:
 
 def sketch(
     places: Sequence[Place], at: Mapping[str, complex], x: float, y: float, radius: float = RADIUS
-) -> list[str]:
+) -> list[Shape]:
     """Return windings as arrows around a centre, from the other end of each to its dotted one."""
     nodes = list(dict.fromkeys(node for place in places for node in (place.dot, place.other)))
     if not nodes:
@@ -40,7 +41,7 @@ def sketch(
     middle = _middle([at[node] for node in nodes])
     largest = max(abs(at[node] - middle) for node in nodes)
     spots = {node: (at[node] - middle) / largest * radius for node in nodes}
-    elements = []
+    elements: list[Shape] = []
     for place in places:
         tail, head = spots[place.other], spots[place.dot]
         elements += _arrow(x + tail.real, y - tail.imag, x + head.real, y - head.imag)
@@ -67,20 +68,20 @@ def _middle(points: list[complex]) -> complex:
     return complex((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
 
 
-def _arrow(x1: float, y1: float, x2: float, y2: float) -> list[str]:
+def _arrow(x1: float, y1: float, x2: float, y2: float) -> list[Shape]:
     angle = math.atan2(y2 - y1, x2 - x1)
     wing = 6.0
-    elements = [svg.line(x1, y1, x2, y2, 1.2)]
+    elements: list[Shape] = [shapes.line(x1, y1, x2, y2, 1.2, layer="PHASORS")]
     for turn in (2.7, -2.7):
         elements.append(
-            svg.line(x2, y2, x2 + wing * math.cos(angle + turn), y2 + wing * math.sin(angle + turn), 1.0)
+            shapes.line(x2, y2, x2 + wing * math.cos(angle + turn), y2 + wing * math.sin(angle + turn), 1.0)
         )
     return elements
 
 
-def _name(node: str, spot: complex, x: float, y: float) -> str:
+def _name(node: str, spot: complex, x: float, y: float) -> Shape:
     if abs(spot) < NEAR:
-        return svg.words(x + spot.real + 6, y - spot.imag + 12, node)
+        return shapes.words(x + spot.real + 6, y - spot.imag + 12, node)
     away = spot + cmath.rect(11.0, cmath.phase(spot))
-    anchor: svg.Anchor = "middle" if abs(away.real) < 12 else "start" if away.real > 0 else "end"
-    return svg.words(x + away.real, y - away.imag + 4, node, anchor)
+    anchor: shapes.Anchor = "middle" if abs(away.real) < 12 else "start" if away.real > 0 else "end"
+    return shapes.words(x + away.real, y - away.imag + 4, node, anchor)

@@ -1,15 +1,38 @@
-"""Pieces of an SVG drawing: each function returns one element as text."""
+"""A drawing as SVG: black lines, and a text that says the same."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable
 from html import escape
-from typing import Literal
+from math import cos, radians, sin
+from typing import Any
 
-Anchor = Literal["start", "middle", "end"]
+from turnwright.documents.drawing.shapes import (
+    BUMPS,
+    Arc,
+    Circle,
+    Coil,
+    Drawing,
+    Line,
+    Polyline,
+    Rectangle,
+    Words,
+    flat,
+)
+
 FONT = "Inter, 'Helvetica Neue', Helvetica, Arial, sans-serif"
-TEXT_SIZE = 10.5
-BUMPS = 4
+FILLS = {"black": ' fill="#000"', "white": ' fill="#fff"', "none": ' fill="none"'}
+
+
+def written(drawing: Drawing) -> str:
+    """Return a drawing as the text of an SVG file; same drawing, same text."""
+    head = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {number(drawing.width)} {number(drawing.height)}" '
+        f'width="{number(drawing.width)}" height="{number(drawing.height)}" role="img" font-family="{FONT}" '
+        f'fill="#000">'
+    )
+    elements = [_WRITERS[type(shape)](shape) for shape in flat(drawing.shapes)]
+    return "\n".join([head, f"<title>{escape(drawing.title)}</title>", *elements, "</svg>"])
 
 
 def number(value: float) -> str:
@@ -22,88 +45,68 @@ def number(value: float) -> str:
     return f"{round(value, 1) + 0.0:.1f}".removesuffix(".0")
 
 
-def line(x1: float, y1: float, x2: float, y2: float, width: float = 1.0, dash: str = "") -> str:
-    """Return a straight line."""
-    dashed = f' stroke-dasharray="{dash}"' if dash else ""
-    ends = f'x1="{number(x1)}" y1="{number(y1)}" x2="{number(x2)}" y2="{number(y2)}"'
-    return f'<line {ends} stroke="#000" stroke-width="{number(width)}"{dashed}/>'
+def _dashed(dash: str) -> str:
+    return f' stroke-dasharray="{dash}"' if dash else ""
 
 
-def polyline(points: Iterable[tuple[float, float]], width: float = 1.0) -> str:
-    """Return a line through points."""
-    ends = " ".join(f"{number(x)},{number(y)}" for x, y in points)
-    return f'<polyline points="{ends}" fill="none" stroke="#000" stroke-width="{number(width)}"/>'
+def _line(shape: Line) -> str:
+    ends = f'x1="{number(shape.x1)}" y1="{number(shape.y1)}" x2="{number(shape.x2)}" y2="{number(shape.y2)}"'
+    return f'<line {ends} stroke="#000" stroke-width="{number(shape.width)}"{_dashed(shape.dash)}/>'
 
 
-def dot(x: float, y: float, r: float = 2.2) -> str:
-    """Return a filled dot: a joint, or the mark of a winding end."""
-    return f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(r)}" fill="#000"/>'
+def _polyline(shape: Polyline) -> str:
+    ends = " ".join(f"{number(x)},{number(y)}" for x, y in shape.points)
+    stroke = f'stroke="#000" stroke-width="{number(shape.width)}"{_dashed(shape.dash)}'
+    return f'<polyline points="{ends}" fill="none" {stroke}/>'
 
 
-def ring(x: float, y: float, r: float = 3.0) -> str:
-    """Return an open circle: a terminal."""
-    where = f'cx="{number(x)}" cy="{number(y)}" r="{number(r)}"'
-    return f'<circle {where} fill="#fff" stroke="#000" stroke-width="1"/>'
+def _arc(shape: Arc) -> str:
+    (x1, y1), (x2, y2) = (
+        (shape.x + shape.r * cos(radians(angle)), shape.y + shape.r * sin(radians(angle)))
+        for angle in (shape.start_deg, shape.end_deg)
+    )
+    large = int(abs(shape.end_deg - shape.start_deg) > 180)
+    sweep = int(shape.end_deg > shape.start_deg)
+    r = number(shape.r)
+    path = f"M{number(x1)} {number(y1)} A{r} {r} 0 {large} {sweep} {number(x2)} {number(y2)}"
+    return f'<path d="{path}" fill="none" stroke="#000" stroke-width="{number(shape.width)}"/>'
 
 
-def outline(x: float, y: float, r: float) -> str:
-    """Return a circle with nothing in it."""
-    where = f'cx="{number(x)}" cy="{number(y)}" r="{number(r)}"'
-    return f'<circle {where} fill="none" stroke="#000" stroke-width="1.2"/>'
+def _circle(shape: Circle) -> str:
+    where = f'cx="{number(shape.x)}" cy="{number(shape.y)}" r="{number(shape.r)}"'
+    stroke = f' stroke="#000" stroke-width="{number(shape.width)}"' if shape.width else ""
+    return f"<circle {where}{FILLS[shape.fill]}{stroke}/>"
 
 
-def bar(x: float, y: float, width: float, height: float) -> str:
-    """Return a filled bar."""
-    size = f'x="{number(x)}" y="{number(y)}" width="{number(width)}" height="{number(height)}"'
-    return f'<rect {size} fill="#000"/>'
+def _rectangle(shape: Rectangle) -> str:
+    size = f'x="{number(shape.x)}" y="{number(shape.y)}" width="{number(shape.width)}" height="{number(shape.height)}"'
+    if shape.filled:
+        return f'<rect {size} fill="#000"/>'
+    return f'<rect {size} fill="none" stroke="#000" stroke-width="0.8"{_dashed(shape.dash)}/>'
 
 
-def box(x: float, y: float, width: float, height: float, dash: str = "") -> str:
-    """Return an empty rectangle."""
-    dashed = f' stroke-dasharray="{dash}"' if dash else ""
-    size = f'x="{number(x)}" y="{number(y)}" width="{number(width)}" height="{number(height)}"'
-    return f'<rect {size} fill="none" stroke="#000" stroke-width="0.8"{dashed}/>'
+def _words(shape: Words) -> str:
+    weight = ' font-weight="700"' if shape.bold else ""
+    weight += ' paint-order="stroke" stroke="#fff" stroke-width="4"' if shape.cleared else ""
+    where = f'x="{number(shape.x)}" y="{number(shape.y)}" text-anchor="{shape.anchor}"'
+    return f'<text {where} font-size="{number(shape.size)}"{weight}>{escape(shape.text)}</text>'
 
 
-def words(
-    x: float,
-    y: float,
-    text: str,
-    anchor: Anchor = "start",
-    size: float = TEXT_SIZE,
-    bold: bool = False,
-    cleared: bool = False,
-) -> str:
-    """Return a line of text; `y` is its base line. `cleared`: lines behind it are interrupted."""
-    weight = ' font-weight="700"' if bold else ""
-    weight += ' paint-order="stroke" stroke="#fff" stroke-width="4"' if cleared else ""
-    where = f'x="{number(x)}" y="{number(y)}" text-anchor="{anchor}" font-size="{number(size)}"'
-    return f"<text {where}{weight}>{escape(text)}</text>"
-
-
-def coil(x: float, top: float, bottom: float, side: Literal["left", "right"]) -> str:
-    """Return a winding between two points under each other, its turns bulging to one side."""
-    step = (bottom - top) / BUMPS
-    sweep = 1 if side == "right" else 0
+def _coil(shape: Coil) -> str:
+    step = (shape.bottom - shape.top) / BUMPS
+    sweep = 1 if shape.side == "right" else 0
     r = number(step / 2)
     arcs = "".join(f" a{r} {r} 0 0 {sweep} 0 {number(step)}" for _ in range(BUMPS))
-    return f'<path d="M{number(x)} {number(top)}{arcs}" fill="none" stroke="#000" stroke-width="1.2"/>'
+    start = f"M{number(shape.x)} {number(shape.top)}"
+    return f'<path d="{start}{arcs}" fill="none" stroke="#000" stroke-width="1.2"/>'
 
 
-def ground(x: float, y: float) -> list[str]:
-    """Return the sign of ground under a point."""
-    return [
-        line(x, y, x, y + 6),
-        line(x - 8, y + 6, x + 8, y + 6, 1.2),
-        line(x - 5, y + 9, x + 5, y + 9, 1.2),
-        line(x - 2, y + 12, x + 2, y + 12, 1.2),
-    ]
-
-
-def drawing(width: float, height: float, elements: Iterable[str], title: str) -> str:
-    """Return a whole drawing; `title` is what a reader hears who does not see it."""
-    head = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {number(width)} {number(height)}" '
-        f'width="{number(width)}" height="{number(height)}" role="img" font-family="{FONT}" fill="#000">'
-    )
-    return "\n".join([head, f"<title>{escape(title)}</title>", *elements, "</svg>"])
+_WRITERS: dict[type[Any], Callable[[Any], str]] = {
+    Line: _line,
+    Polyline: _polyline,
+    Arc: _arc,
+    Circle: _circle,
+    Rectangle: _rectangle,
+    Words: _words,
+    Coil: _coil,
+}

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from turnwright.circuit.connections import Place
-from turnwright.documents.drawing import phasors, svg, wiring
+from turnwright.documents.drawing import phasors, shapes, svg, wiring
 from turnwright.documents.drawing.connection_of import Joined, connection_of
+from turnwright.documents.drawing.shapes import Drawing, Shape
 from turnwright.documents.report import Figure
 from turnwright.documents.words import phrases
 from turnwright.model.result import Blocks, Grounding, Pick
@@ -33,54 +34,66 @@ def unit_drawing(blocks: Blocks, mark: str, supply_system: str | None, regime: s
     joined = connection_of(blocks.pick, regime)
     if joined is None:
         return None
-    wired = wiring.draw(joined)
+    drawn = winding_drawing(joined, blocks, supply_system, regime)
+    caption = f"{mark}: {_caption(joined, blocks.pick)}"
+    return Figure(svg=svg.written(drawn), alt=drawn.title, caption=caption, width=FIGURE_WIDTH)
+
+
+def winding_drawing(joined: Joined, blocks: Blocks, supply_system: str | None, regime: str) -> Drawing:
+    """Return windings, terminals, bond and phasors of a unit as a drawing that can be written in any form."""
+    pick = blocks.pick
+    marks = wiring.Marks(regime == "iec", bool(pick.shield), pick.tap)
+    wired = wiring.draw(joined, marks)
     bond, bottom = _grounding(joined, wired, blocks.grounding)
-    pictures = [*wired.elements, *_headings(blocks.pick, wired, supply_system), *bond]
-    pictures += _phasors(joined, blocks.pick)
-    text = in_words(joined, blocks)
-    return Figure(
-        svg=svg.drawing(WIDTH, max(bottom, PHASORS_END if _upright(joined) else ROW_END), pictures, text),
-        alt=text,
-        caption=f"{mark}: {_caption(joined, blocks.pick)}",
-        width=FIGURE_WIDTH,
-    )
+    pictures = [*wired.elements, *_headings(pick, wired, supply_system), *bond, *_phasors(joined, pick)]
+    height = max(bottom, PHASORS_END if _upright(joined) else ROW_END)
+    return Drawing(WIDTH, height, tuple(pictures), in_words(joined, blocks))
 
 
-def _headings(pick: Pick, wired: wiring.Wired, supply_system: str | None) -> list[str]:
+def _headings(pick: Pick, wired: wiring.Wired, supply_system: str | None) -> list[Shape]:
     supply = phrases.system_words(supply_system or pick.primary)
     lefts = [x for (side, _), x in wired.rails.items() if side == "left"]
     rights = [x for (side, _), x in wired.rails.items() if side == "right"]
-    found = [svg.words(min(lefts) - 12, HEADING_Y, f"supply side, {supply}", "start", bold=True)]
+    found: list[Shape] = [
+        shapes.words(min(lefts) - 12, HEADING_Y, f"supply side, {supply}", "start", bold=True)
+    ]
     if rights:
         load = f"load side, {phrases.system_words(pick.secondary)}"
-        found.append(svg.words(max(min(rights), min(lefts) + 230) - 12, HEADING_Y, load, "start", bold=True))
+        found.append(
+            shapes.words(max(min(rights), min(lefts) + 230) - 12, HEADING_Y, load, "start", bold=True)
+        )
     return found
 
 
-def _grounding(joined: Joined, wired: wiring.Wired, grounding: Grounding) -> tuple[list[str], float]:
+def _grounding(joined: Joined, wired: wiring.Wired, grounding: Grounding) -> tuple[list[Shape], float]:
     """Draw the ground bar of the case, the conductors on it, and the one bond where there is one."""
     y, left = wired.bottom + 28.0, wired.left
-    elements = [
-        svg.line(left, y, wired.right, y, 2.2),
-        svg.words(left, y - 5, "ground bar of the case"),
-        *svg.ground(left + 8, y),
+    elements: list[Shape] = [
+        shapes.line(left, y, wired.right, y, 2.2, layer="GROUNDING"),
+        shapes.words(left, y - 5, "ground bar of the case"),
+        shapes.ground(left + 8, y),
     ]
     if grounding.system_bonding_jumper and joined.load_neutral:
         x = wired.rails["right", joined.load_neutral]
-        elements += [svg.line(x, wiring.RAIL_TOP + 3, x, y, 2.2), svg.dot(x, y, 3.4)]
-        elements.append(svg.words(x + 9, y - 16, "the one bond:"))
-        elements.append(svg.words(x + 9, y - 4, f"system bonding jumper {grounding.system_bonding_jumper}"))
+        elements += [
+            shapes.line(x, wiring.RAIL_TOP + 3, x, y, 2.2, layer="GROUNDING"),
+            shapes.dot(x, y, 3.4, "GROUNDING"),
+        ]
+        elements.append(shapes.words(x + 9, y - 16, "the one bond:"))
+        elements.append(
+            shapes.words(x + 9, y - 4, f"system bonding jumper {grounding.system_bonding_jumper}")
+        )
     wires = (
         ("to the electrode: conductor", grounding.electrode_conductor),
         ("from the supply: equipment conductor", grounding.equipment_conductor),
         ("to the first disconnect: supply-side bonding jumper", grounding.bonding_jumper),
     )
     texts = [f"{what} {size}" for what, size in wires if size]
-    elements += [svg.words(left + 24, y + LINE + LINE * at, text) for at, text in enumerate(texts)]
+    elements += [shapes.words(left + 24, y + LINE + LINE * at, text) for at, text in enumerate(texts)]
     return elements, y + LINE * max(len(texts), 1) + 6
 
 
-def _phasors(joined: Joined, pick: Pick) -> list[str]:
+def _phasors(joined: Joined, pick: Pick) -> list[Shape]:
     volts = phrases.system_of(pick.primary)
     if volts is None:
         return []
@@ -97,7 +110,7 @@ def _phasors(joined: Joined, pick: Pick) -> list[str]:
     elements += phasors.sketch(load, at, PHASORS_X + beside, load_y)
     turned = joined.connection.displacement_deg
     if turned is not None and load:
-        elements.append(svg.words(PHASORS_X, TURN_Y, _turned(turned), "middle"))
+        elements.append(shapes.words(PHASORS_X, TURN_Y, _turned(turned), "middle"))
     return elements
 
 

@@ -6,11 +6,12 @@ where a winding is in series with a line, they stand under each other in one col
 
 from __future__ import annotations
 
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from turnwright.circuit.connections import Place
-from turnwright.documents.drawing import svg
+from turnwright.documents.drawing import shapes
 from turnwright.documents.drawing.connection_of import Joined
+from turnwright.documents.drawing.shapes import Shape, Side
 
 LEFT_AT, RAIL_STEP, RAIL_TOP = 30.0, 36.0, 34.0
 FIRST_ROW, ROW, COIL = 50.0, 44.0, 34.0
@@ -18,14 +19,23 @@ GAP = 44.0
 """Free width between the last rail and the first winding."""
 CORE = 44.0
 """Width from the left windings to the right ones."""
+NODE = "NODE"
+"""Tag of the node that a terminal or a joint belongs to."""
+SHIELD_BESIDE, TAP_SIZE = 6.0, 8.5
 
-Side = Literal["left", "right"]
+
+class Marks(NamedTuple):
+    """What a unit has besides its windings: one line for a core as in IEC, a shield, the tap it is on."""
+
+    iec: bool = False
+    shield: bool = False
+    tap: str | None = None
 
 
 class Wired(NamedTuple):
     """A drawing in the making: its elements, where rails stand, how far it reaches."""
 
-    elements: list[str]
+    elements: list[Shape]
     rails: dict[tuple[Side, str], float]
     left: float
     right: float
@@ -42,7 +52,7 @@ class _Row(NamedTuple):
     bulge: Side
 
 
-def draw(joined: Joined) -> Wired:
+def draw(joined: Joined, marks: Marks = Marks()) -> Wired:  # noqa: B008  (immutable)
     """Return the windings and rails of a connection."""
     left, right = nodes_by_side(joined)
     coil_x = LEFT_AT + RAIL_STEP * max(len(left) - 1, 0) + GAP
@@ -52,7 +62,8 @@ def draw(joined: Joined) -> Wired:
         ("left", node): LEFT_AT + RAIL_STEP * at for at, node in enumerate(left)
     }
     rails |= {("right", node): last_x + GAP + RAIL_STEP * at for at, node in enumerate(right)}
-    return _wired(rows, rails, left, right)
+    wired = _wired(rows, rails, left, right)
+    return wired._replace(elements=[*wired.elements, *_iron(rows, marks), *_taps(rows, left, marks.tap)])
 
 
 def nodes_by_side(joined: Joined) -> tuple[list[str], list[str]]:
@@ -125,22 +136,22 @@ def _beside(joined: Joined, x: float, left: list[str]) -> list[_Row]:
 def _wired(
     rows: list[_Row], rails: dict[tuple[Side, str], float], left: list[str], right: list[str]
 ) -> Wired:
-    elements: list[str] = []
+    elements: list[Shape] = []
     reach: dict[tuple[Side, str], list[float]] = {rail: [] for rail in rails}
     bottom = max(row.bottom for row in rows)
     for row in rows:
-        elements.append(svg.coil(row.x, row.top, row.bottom, row.bulge))
-        elements.append(svg.dot(row.x + (-6 if row.bulge == "right" else 6), row.top + 5, 1.7))
+        elements.append(shapes.coil(row.x, row.top, row.bottom, row.bulge, _facts(row.place)))
+        beside = row.x + (-6 if row.bulge == "right" else 6)
+        elements.append(shapes.dot(beside, row.top + 5, 1.7, "WINDINGS"))
         for node, y in ((row.place.dot, row.top), (row.place.other, row.bottom)):
             side = _side_of(node, row, left, right)
-            elements += [svg.line(row.x, y, rails[side, node], y), svg.dot(rails[side, node], y)]
+            elements += [shapes.line(row.x, y, rails[side, node], y), _joint(node, rails[side, node], y)]
             reach[side, node].append(y)
-    elements += _iron(rows)
     through = [node for node in left if node in right]
     for at, node in enumerate(through):
         y = bottom + 12 + 8 * at
         x1, x2 = rails["left", node], rails["right", node]
-        elements += [svg.line(x1, y, x2, y), svg.dot(x1, y), svg.dot(x2, y)]
+        elements += [shapes.line(x1, y, x2, y), _joint(node, x1, y), _joint(node, x2, y)]
         reach["left", node].append(y)
         reach["right", node].append(y)
     for (side, node), x in rails.items():
@@ -155,23 +166,60 @@ def _side_of(node: str, row: _Row, left: list[str], right: list[str]) -> Side:
     return "left" if node in left else "right"
 
 
-def _rail(node: str, x: float, joints: list[float]) -> list[str]:
+def _joint(node: str, x: float, y: float) -> Shape:
+    return shapes.dot(x, y, data=((NODE, node),))
+
+
+def _facts(place: Place) -> shapes.Data:
+    return (
+        ("CORE", place.core),
+        ("DOT", place.dot),
+        ("OTHER", place.other),
+        ("VOLTS", f"{place.rated_v:.9g}"),
+    )
+
+
+def _rail(node: str, x: float, joints: list[float]) -> list[Shape]:
     """Draw the rail of a node over its joints: up to its terminal, where it has one."""
     if "." in node:
-        return [svg.line(x, min(joints), x, max(joints))]
-    rail = [svg.line(x, RAIL_TOP + 3, x, max(joints))] if joints else []
-    return [*rail, svg.ring(x, RAIL_TOP), svg.words(x, RAIL_TOP - 7, node, "middle")]
+        return [shapes.line(x, min(joints), x, max(joints))]
+    rail = [shapes.line(x, RAIL_TOP + 3, x, max(joints))] if joints else []
+    return [
+        *rail,
+        shapes.ring(x, RAIL_TOP, data=((NODE, node),)),
+        shapes.words(x, RAIL_TOP - 7, node, "middle"),
+    ]
 
 
-def _iron(rows: list[_Row]) -> list[str]:
-    """Draw the core between, or beside, the windings it links."""
+def _iron(rows: list[_Row], marks: Marks) -> list[Shape]:
+    """Draw the core between, or beside, the windings it links: two lines, or one in IEC, and the shield dashed."""
     cores: dict[str, list[_Row]] = {}
     for row in rows:
         cores.setdefault(row.place.core, []).append(row)
-    found = []
+    found: list[Shape] = []
     for of_core in cores.values():
         columns = {row.x for row in of_core}
         x = sum(columns) / 2 if len(columns) == 2 else min(columns) + 12
         top, bottom = min(row.top for row in of_core) + 3, max(row.bottom for row in of_core) - 3
-        found += [svg.line(x - 1.5, top, x - 1.5, bottom), svg.line(x + 1.5, top, x + 1.5, bottom)]
+        apart = (0.0,) if marks.iec else (-1.5, 1.5)
+        found += [shapes.line(x + by, top, x + by, bottom, layer="CORES") for by in apart]
+        if marks.shield and len(columns) == 2:
+            at = x + SHIELD_BESIDE
+            found.append(shapes.line(at, top, at, bottom, dash="4 3", layer="CORES"))
+    return found
+
+
+def _taps(rows: list[_Row], left: list[str], tap: str | None) -> list[Shape]:
+    """Mark the tap on the windings of the supply side, and write it once."""
+    if tap is None:
+        return []
+    found: list[Shape] = []
+    for row in rows:
+        if row.place.dot not in left or row.place.other not in left:
+            continue
+        middle, away = (row.top + row.bottom) / 2, -1 if row.bulge == "right" else 1
+        if not found:
+            anchor: shapes.Anchor = "end" if away < 0 else "start"
+            found.append(shapes.words(row.x + away * 11, middle + 3, tap, anchor, TAP_SIZE))
+        found.append(shapes.line(row.x, middle, row.x + away * 8, middle, layer="WINDINGS"))
     return found

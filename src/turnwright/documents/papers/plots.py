@@ -1,4 +1,4 @@
-"""The plots: how loaded each size would be, what the phases carry, which currents stand against which limits."""
+"""The plots: sizes, phases and currents; time over current; regulation; the curves of studies."""
 
 from __future__ import annotations
 
@@ -8,8 +8,17 @@ from turnwright.documents.parts.facts import assumed_table
 from turnwright.documents.parts.findings import finding_list
 from turnwright.documents.parts.frame import report
 from turnwright.documents.parts.questions import question_list
+from turnwright.documents.parts.study_plots import (
+    STUDIES,
+    regulation,
+    size_over_growth,
+    study_figures,
+    study_of,
+)
+from turnwright.documents.parts.time_current import time_current
 from turnwright.documents.report import Figure, Report, on_new_page, section
 from turnwright.documents.words.figures import Rounding, amperes, bare, fixed
+from turnwright.narrow import regime_for
 
 KIND = "Plots"
 FULL_PCT = 100.0
@@ -18,13 +27,25 @@ PHASE = "demand.phase["
 
 def plots(brief: Brief) -> Report:
     """Return the plots of a job."""
-    units = units_of(brief.result)
+    units, regime = units_of(brief.result), regime_for(brief.job)
+    studies = {question: study_of(question, brief) for question, _ in STUDIES}
+    first = units[0] if units else None
     return report(
         KIND,
         brief,
         section("Sizes and how loaded they would be", _sizes(brief)),
+        section("Size over growth", size_over_growth(brief)),
         section("What each phase carries", _phases(brief)),
         *(section(f"{unit.mark}: currents of the load side", _currents(unit)) for unit in units),
+        *(
+            section(
+                f"{unit.mark}: time over current",
+                time_current(unit, brief, regime, studies["inrush"] if unit is first else None),
+            )
+            for unit in units
+        ),
+        section("Regulation", regulation(brief, regime)),
+        *(section(heading, *study_figures(studies[question])) for question, heading in STUDIES),
         *on_new_page(
             section("What rules and checks say", finding_list(brief.result.findings)),
             section("Open questions", question_list(brief.result.questions)),
