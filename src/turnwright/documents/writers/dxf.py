@@ -130,7 +130,9 @@ def _tables(document: Document, scale: float) -> None:
 
 
 def _same_each_time(document: Document, day: str) -> bytes:
-    """Write a document without what changes from one writing to the next: times, and names made at random."""
+    """Write a document without what changes from one writing to the next: times, order, names made at random."""
+    for kind in sorted(document.entitydb.dxf_types_in_use()):  # else in the order of a set
+        document.classes.add_class(kind)
     stream = io.StringIO()
     document.write(stream)
     text = stream.getvalue()

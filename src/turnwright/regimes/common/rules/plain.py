@@ -16,7 +16,7 @@ NAMED = 3
 """Loads that a sentence names before it only counts."""
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=128)
 def practice(key: str) -> Number:
     """Return a number of the trade by its key."""
     return load("trade_practice").newest().row(key=key).number("value")

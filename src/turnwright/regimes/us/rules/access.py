@@ -7,9 +7,10 @@ from functools import lru_cache
 
 from turnwright.quantities import figure
 from turnwright.reference import load, over_through
+from turnwright.regimes.common.rules.plain import practice
 from turnwright.regimes.rule import Facts, Lacks, Rule, Said
 from turnwright.regimes.us.rules.looks import indoors, to_ground_v
-from turnwright.regimes.us.rules.numbers import METRES_PER_FOOT, SAME, limit, place_limit, trade, usual
+from turnwright.regimes.us.rules.numbers import METRES_PER_FOOT, SAME, limit, place_limit, usual
 from turnwright.thermal.heat import air_flow_cfm, air_flow_m3_s, heat_btu_per_h, opening_m2, outlet_m2
 
 
@@ -19,7 +20,7 @@ def heat_w(facts: Facts) -> float:
     if known_w is not None:
         return known_w
     cast = unit.enclosure in ("cast", "encapsulated")
-    share = trade("loss_cast_high_pct" if cast else "loss_varnish_high_pct")
+    share = practice("loss_cast_high_pct" if cast else "loss_varnish_high_pct")
     return unit.kva * facts.proposal.units * 1000 * share / 100
 
 
@@ -56,8 +57,10 @@ def room_heat(facts: Facts) -> Iterator[Said | Lacks]:
 
 def _air_cfm(lost_w: float) -> str:
     """Return the air that carries the heat off, the more cautious of heat balance and rule of thumb. [cfm]"""
-    balance = air_flow_m3_s(lost_w, trade("air_rise_k"), trade("air_density"), trade("air_specific_heat"))
-    cfm = max(air_flow_cfm(balance), lost_w / 1000 * trade("air_flow_cfm_per_kw"))
+    balance = air_flow_m3_s(
+        lost_w, practice("air_rise_k"), practice("air_density"), practice("air_specific_heat")
+    )
+    cfm = max(air_flow_cfm(balance), lost_w / 1000 * practice("air_flow_cfm_per_kw"))
     return figure(cfm, digits=2, rounding="up")
 
 
@@ -65,8 +68,8 @@ def _openings(lost_w: float, height_m: float | None) -> str:
     """Return the free areas of natural ventilation, where the height of the room is known."""
     if height_m is None or height_m <= 0:
         return ""
-    inlet_m2 = opening_m2(lost_w, height_m / 2, trade("vent_area_factor_high"))
-    outlet = figure(outlet_m2(inlet_m2, trade("vent_outlet_extra_pct")), digits=2, rounding="up")
+    inlet_m2 = opening_m2(lost_w, height_m / 2, practice("vent_area_factor_high"))
+    outlet = figure(outlet_m2(inlet_m2, practice("vent_outlet_extra_pct")), digits=2, rounding="up")
     inlet = figure(inlet_m2, digits=2, rounding="up")
     return f" Without a fan: {inlet} m² free opening low, {outlet} m² high."
 

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnwright.quantities import figure
+from turnwright.regimes.common.rules.plain import practice
 from turnwright.regimes.rule import Facts, Rule, Said
 from turnwright.regimes.us.rules.looks import to_ground_v
-from turnwright.regimes.us.rules.numbers import limit, trade, usual
+from turnwright.regimes.us.rules.numbers import limit, usual
 
 OPEN_ENCLOSURES = (None, "ventilated", "open")
 """Enclosures through which the air of the place reaches the windings."""
@@ -118,7 +119,7 @@ def quiet_place(facts: Facts) -> Iterator[Said]:
     sound_db = facts.unit.sound_db
     if sound_db is None:
         return
-    low, high = trade("site_sound_low_db"), trade("site_sound_high_db")
+    low, high = practice("site_sound_low_db"), practice("site_sound_high_db")
     where = "Quiet place" if _is("quiet", facts) else "Above a ceiling the hum is heard below"
     yield Said(
         message=(

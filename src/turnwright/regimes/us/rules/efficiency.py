@@ -7,9 +7,9 @@ from functools import lru_cache
 
 from turnwright.quantities import figure
 from turnwright.reference import load
+from turnwright.regimes.common.rules.plain import labels
 from turnwright.regimes.rule import Facts, Rule, Said
 from turnwright.regimes.us.law import last_day
-from turnwright.regimes.us.rules.looks import labels
 
 SHARED_WINDING = ("autotransformer", "buck-boost")
 GROUNDING = ("zig-zag",)

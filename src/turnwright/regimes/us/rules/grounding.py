@@ -6,8 +6,9 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from turnwright.reference import Row, load
+from turnwright.regimes.common.rules.plain import derived, outside
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.looks import derived, never_grounded, outside
+from turnwright.regimes.us.rules.looks import never_grounded
 from turnwright.regimes.us.rules.numbers import limit
 
 TWO_WIRE = {"load": [{"system": "240 3ph", "kva": "20 kVA"}]}

@@ -7,9 +7,9 @@ from functools import lru_cache
 
 from turnwright.quantities import figure
 from turnwright.reference import load
+from turnwright.regimes.common.rules.plain import practice
 from turnwright.regimes.rule import Facts, Rule, Said
 from turnwright.regimes.us.rules.looks import SQRT3
-from turnwright.regimes.us.rules.numbers import trade
 
 
 @lru_cache(maxsize=1)
@@ -55,7 +55,7 @@ def mid_tap_share(facts: Facts) -> Iterator[Said]:
     if total <= 0 or tapped <= 0:
         return
     share_pct = tapped / total * 100
-    wrong_pct, of_unit_pct = trade("high_leg_120v_share_pct"), trade("mid_tap_share_pct")
+    wrong_pct, of_unit_pct = practice("high_leg_120v_share_pct"), practice("mid_tap_share_pct")
     one_unit = facts.proposal.units == 1
     if share_pct > wrong_pct:
         yield Said(

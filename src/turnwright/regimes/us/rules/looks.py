@@ -11,8 +11,6 @@ from turnwright.reference import load
 from turnwright.regimes.rule import Facts
 from turnwright.regimes.us.rules.numbers import SAME
 
-NAMED = 3
-"""Loads that a sentence names before it only counts."""
 SQRT3 = 3**0.5
 
 
@@ -21,25 +19,9 @@ def indoors(facts: Facts) -> bool:
     return facts.case.site.place not in ("outdoor", "roof")
 
 
-def outside(facts: Facts) -> bool:
-    """Return whether the unit stands under the sky."""
-    return facts.case.site.place in ("outdoor", "roof")
-
-
-def derived(facts: Facts) -> bool:
-    """Return whether the output is a separately derived system."""
-    return facts.proposal.derived
-
-
 def output_has_neutral(facts: Facts) -> bool:
     """Return whether the loads get a neutral."""
     return facts.proposal.output.neutral_v is not None
-
-
-def output_floats(facts: Facts) -> bool:
-    """Return whether the output is a system of its own that nothing ties to ground yet."""
-    output = facts.proposal.output
-    return facts.proposal.derived and output.neutral_v is None and output.grounding is None
 
 
 def before_counts_a(facts: Facts) -> float | None:
@@ -92,25 +74,6 @@ def never_grounded(facts: Facts) -> bool:
     """Return whether a load is named whose system must not be grounded: 250.22."""
     cells = named(facts, "electrolytic cell") or named(facts, "isolated power")
     return bool(cells or ("hazardous" in facts.case.site.conditions and named(facts, "crane")))
-
-
-def labels(loads: tuple[CaseLoad, ...]) -> str:
-    """Return loads as a sentence names them.
-
-    Example:
-        >>> labels(())
-        ''
-    """
-    names = [load.label for load in loads[:NAMED]]
-    more = len(loads) - len(names)
-    if more:
-        return f"{', '.join(names)} and {more} more"
-    return " and ".join(names)
-
-
-def start(text: str) -> str:
-    """Return a text with a capital letter at its start and the rest as it is."""
-    return text[:1].upper() + text[1:]
 
 
 @lru_cache(maxsize=1)

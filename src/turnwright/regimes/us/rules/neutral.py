@@ -8,9 +8,9 @@ from functools import lru_cache
 from turnwright.demand.unmeasured import most_neutral_a
 from turnwright.quantities import figure
 from turnwright.reference import load
+from turnwright.regimes.common.rules.plain import labels, practice, start
 from turnwright.regimes.rule import Facts, Lacks, Rule, Said
-from turnwright.regimes.us.rules.looks import labels, start
-from turnwright.regimes.us.rules.numbers import limit, trade, usual
+from turnwright.regimes.us.rules.numbers import limit, usual
 
 NONLINEAR = ("electronics", "computing", "drive", "charger", "inverter", "lift", "lighting")
 """Kinds of load whose current is far from a sine, as a rule."""
@@ -96,7 +96,7 @@ def neutral_over_phase(facts: Facts) -> Iterator[Said]:
     watch_pct = usual("neutral_watch_pct")
     if share_pct <= watch_pct:
         return
-    advised = trade("k_neutral_pct")
+    advised = practice("k_neutral_pct")
     yield Said(
         message=(
             f"The neutral carries {figure(share_pct)} % of the phase current "

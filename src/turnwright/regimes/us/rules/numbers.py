@@ -36,12 +36,6 @@ def place_limit(edition: str, item: str) -> Number:
     return place_row(edition, item).number("value")
 
 
-@lru_cache(maxsize=128)
-def trade(key: str) -> Number:
-    """Return a number of the trade by its key."""
-    return load("trade_practice").newest().row(key=key).number("value")
-
-
 @lru_cache(maxsize=64)
 def usual(key: str) -> Number:
     """Return a number that only these rules use, common practice or physics of equipment, by its key."""

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnwright.quantities import figure
+from turnwright.regimes.common.rules.plain import outside
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.looks import outside
 from turnwright.regimes.us.rules.numbers import limit, place_limit, place_row
 
 

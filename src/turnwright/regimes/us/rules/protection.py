@@ -7,9 +7,10 @@ from functools import lru_cache
 
 from turnwright.quantities import figure
 from turnwright.reference import Row, load
+from turnwright.regimes.common.rules import plain
 from turnwright.regimes.rule import Facts, Rule, Said
 from turnwright.regimes.us.rules.looks import needs_own_device, output_has_neutral
-from turnwright.regimes.us.rules.numbers import SAME, limit, trade, usual
+from turnwright.regimes.us.rules.numbers import SAME, limit, usual
 
 V_240 = 240
 """Small breakers are sold for systems up to this voltage, and for higher ones."""
@@ -136,22 +137,6 @@ def panel_room(facts: Facts) -> Iterator[Said]:
         )
 
 
-def panel_fault_rating(facts: Facts) -> Iterator[Said]:
-    """110.9, 110.10: equipment must withstand the fault current at its terminals."""
-    supply = facts.case.supply
-    assert supply.panel_fault_rating_a is not None and supply.fault_current_a is not None
-    if supply.fault_current_a > supply.panel_fault_rating_a:
-        yield Said(
-            message=(
-                f"The supply can deliver {figure(supply.fault_current_a / 1000, rounding='up')} kA; the "
-                f"panel is rated {figure(supply.panel_fault_rating_a / 1000, rounding='down')} kA."
-            ),
-            value=supply.fault_current_a,
-            limit=supply.panel_fault_rating_a,
-            unit="A",
-        )
-
-
 def interrupting(facts: Facts) -> Iterator[Said]:
     """110.9: what a device interrupts is not less than the fault current at its line terminals.
 
@@ -195,22 +180,17 @@ def continuous_load(facts: Facts) -> Iterator[Said]:
 
 def inrush(facts: Facts) -> Iterator[Said]:
     """Common practice: the device before the transformer rides through the current of switching on."""
-    high, low = trade("inrush_high_multiple"), trade("inrush_low_multiple")
+    high, low = plain.practice("inrush_high_multiple"), plain.practice("inrush_low_multiple")
     peak_a = high * facts.blocks.currents.primary_rated_a
     yield Said(
         message=(
-            f"Switching on draws {low:g} to {high:g} times rated current for {trade('inrush_time_s'):g} s, "
+            f"Switching on draws {low:g} to {high:g} times rated current for {plain.practice('inrush_time_s'):g} s, "
             f"up to {figure(peak_a, rounding='up')} A: magnetic trip above that, or time-delay fuses, "
             "upstream mains too."
         ),
         value=peak_a,
         unit="A",
     )
-
-
-def _panel_is_told(facts: Facts) -> bool:
-    supply = facts.case.supply
-    return supply.panel_rating_a is not None or supply.panel_fault_rating_a is not None
 
 
 def _feeds_panel(facts: Facts) -> bool:
@@ -231,9 +211,9 @@ RULES = (
     Rule(
         id="panel-fault-rating",
         severity="stop",
-        applies=_panel_is_told,
+        applies=plain.board_is_told,
         needs=("supply.panel_fault_rating_a", "supply.fault_current_a"),
-        check=panel_fault_rating,
+        check=plain.panel_fault_rating("panel"),
         trips={"supply": {"fault_current": "30 kA", "panel_fault_rating": "22 kA"}},
         clean={"supply": {"fault_current": "14 kA", "panel_fault_rating": "22 kA"}},
     ),

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnwright.quantities import figure
+from turnwright.regimes.common.rules.plain import outside
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.looks import before_counts_a, needs_own_device, outside
+from turnwright.regimes.us.rules.looks import before_counts_a, needs_own_device
 from turnwright.regimes.us.rules.numbers import METRES_PER_FOOT, SAME, secondary_case
 
 

@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from turnwright.quantities import figure
 from turnwright.reference import load
+from turnwright.regimes.common.rules.plain import labels, practice
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.looks import SQRT3, is_volts, labels
-from turnwright.regimes.us.rules.numbers import limit, trade
+from turnwright.regimes.us.rules.looks import SQRT3, is_volts
+from turnwright.regimes.us.rules.numbers import limit
 
 
 def _shared(facts: Facts) -> bool:
@@ -129,7 +130,7 @@ def counts_as_one(facts: Facts) -> Iterator[Said]:
 
 def parallel_units(facts: Facts) -> Iterator[Said]:
     """450.7: units in parallel are switched as one and each is protected; equal impedance, taps and group."""
-    within_pct = trade("parallel_impedance_pct")
+    within_pct = practice("parallel_impedance_pct")
     yield Said(
         message=(
             f"{facts.proposal.units} units in parallel: switched as one, each protected on both sides, same "

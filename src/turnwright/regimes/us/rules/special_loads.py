@@ -8,9 +8,10 @@ from functools import lru_cache
 from turnwright.model.case import CaseLoad
 from turnwright.quantities import figure
 from turnwright.reference import last_at_most, load, over_through
+from turnwright.regimes.common.rules.plain import labels, practice, start
 from turnwright.regimes.rule import Facts, Lacks, Rule, Said
-from turnwright.regimes.us.rules.looks import SQRT3, labels, named, occasions, start
-from turnwright.regimes.us.rules.numbers import SAME, limit, trade
+from turnwright.regimes.us.rules.looks import SQRT3, named, occasions
+from turnwright.regimes.us.rules.numbers import SAME, limit
 
 
 @lru_cache(maxsize=256)
@@ -232,10 +233,10 @@ def start_dip(facts: Facts) -> Iterator[Said]:
     """Common practice: the dip at a motor's start on a shared bus, on one of its own, and where contactors let go."""
     dip_pct = facts.blocks.voltage.start_dip_pct
     alone = len(facts.case.loads) == 1 and facts.case.loads[0].quantity == 1
-    usual_pct = trade("dip_dedicated_pct" if alone else "dip_shared_pct")
+    usual_pct = practice("dip_dedicated_pct" if alone else "dip_shared_pct")
     if dip_pct is None or dip_pct <= usual_pct:
         return
-    low, high = trade("contactor_hold_low_pct"), trade("contactor_hold_high_pct")
+    low, high = practice("contactor_hold_low_pct"), practice("contactor_hold_high_pct")
     yield Said(
         message=(
             f"The hardest motor start dips the output by {figure(dip_pct, rounding='up')} %, usual is "

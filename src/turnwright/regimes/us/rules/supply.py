@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnwright.quantities import figure
+from turnwright.regimes.common.rules.plain import labels, practice
 from turnwright.regimes.rule import Facts, Lacks, Rule, Said
-from turnwright.regimes.us.rules.looks import SQRT3, labels
-from turnwright.regimes.us.rules.numbers import SAME, equipment, service_band_v, trade, usual
+from turnwright.regimes.us.rules.looks import SQRT3
+from turnwright.regimes.us.rules.numbers import SAME, equipment, service_band_v, usual
 
 
 def supply_voltage(facts: Facts) -> Iterator[Said]:
@@ -197,7 +198,7 @@ def source_carries(facts: Facts) -> Iterator[Said]:
 
 def generator(facts: Facts) -> Iterator[Said | Lacks]:
     """Common practice: a set that energizes a transformer is larger than it, or ramps up its volts."""
-    low, high = trade("generator_ratio_low"), trade("generator_ratio_high")
+    low, high = practice("generator_ratio_low"), practice("generator_ratio_high")
     total_kva = facts.unit.kva * facts.proposal.units
     wanted_kva, has_kva = low * total_kva, facts.case.supply.source_kva
     if has_kva is None:
@@ -207,7 +208,7 @@ def generator(facts: Facts) -> Iterator[Said | Lacks]:
         size = f"; it has {has_kva:g} kVA, which is short of that"
     else:
         size = f"; it has {has_kva:g} kVA, {figure(has_kva / total_kva)} times the unit"
-    draws = f"{trade('generator_inrush_low_multiple'):g} to {trade('generator_inrush_high_multiple'):g}"
+    draws = f"{practice('generator_inrush_low_multiple'):g} to {practice('generator_inrush_high_multiple'):g}"
     yield Said(
         message=(
             f"Fed by a generator: switching on draws {draws} times {total_kva:g} kVA. The set should have "
@@ -222,9 +223,9 @@ def generator(facts: Facts) -> Iterator[Said | Lacks]:
 
 def electronic_source(facts: Facts) -> Iterator[Said | Lacks]:
     """Common practice: a UPS or inverter limits its current and cannot give the current of switching on."""
-    low, high = trade("ups_current_low_multiple"), trade("ups_current_high_multiple")
+    low, high = practice("ups_current_low_multiple"), practice("ups_current_high_multiple")
     name = {"ups": "a UPS", "inverter": "an inverter"}[facts.case.supply.source]
-    source_kva, inrush = facts.case.supply.source_kva, trade("inrush_low_multiple")
+    source_kva, inrush = facts.case.supply.source_kva, practice("inrush_low_multiple")
     total_kva = facts.unit.kva * facts.proposal.units
     against = ""
     if source_kva is None:

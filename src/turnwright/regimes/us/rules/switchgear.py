@@ -5,13 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnwright.quantities import VoltageSystem, figure
+from turnwright.regimes.common.rules.plain import floats, labels
 from turnwright.regimes.rule import Facts, Lacks, Rule, Said
-from turnwright.regimes.us.rules.looks import (
-    labels,
-    needs_own_device,
-    output_floats,
-    supply_has_solid_wye,
-)
+from turnwright.regimes.us.rules.looks import needs_own_device, supply_has_solid_wye
 from turnwright.regimes.us.rules.numbers import limit
 
 
@@ -61,7 +57,7 @@ def arc_energy(facts: Facts) -> Iterator[Said]:
 def slash_rating(facts: Facts) -> Iterator[Said | Lacks]:
     """240.85: a slash rating, as 480Y/277, only on a solidly grounded system within both numbers."""
     supply, output = facts.case.supply, facts.proposal.output
-    if output_floats(facts) or output.grounding == "corner" or (facts.proposal.derived and output.high_leg):
+    if floats(facts) or output.grounding == "corner" or (facts.proposal.derived and output.high_leg):
         yield _straight(output, "load")
     if supply.grounding in ("ungrounded", "resistance", "corner") or supply.system.high_leg:
         yield _straight(supply.system, "supply")

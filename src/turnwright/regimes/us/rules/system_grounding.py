@@ -4,15 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from turnwright.regimes.common.rules.plain import floats, labels, outside
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.looks import (
-    labels,
-    named,
-    never_grounded,
-    output_floats,
-    outside,
-    to_ground_v,
-)
+from turnwright.regimes.us.rules.looks import named, never_grounded, to_ground_v
 from turnwright.regimes.us.rules.numbers import limit
 
 
@@ -129,7 +123,7 @@ RULES = (
     Rule(
         id="output-grounding",
         severity="caution",
-        applies=output_floats,
+        applies=floats,
         check=output_without_neutral,
         trips=FLOATING,
         clean={},
@@ -137,7 +131,7 @@ RULES = (
     Rule(
         id="low-voltage-output",
         severity="caution",
-        applies=output_floats,
+        applies=floats,
         check=low_voltage_output,
         trips={"load": [{"system": "24 1ph", "kva": "0.4 kVA"}]},
         clean={"load": [{"system": "120 1ph", "kva": "0.4 kVA"}]},

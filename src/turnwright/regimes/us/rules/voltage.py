@@ -5,20 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnwright.quantities import figure
+from turnwright.regimes.common.rules import plain
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.numbers import trade, usual
-
-
-def built_as_step_up(facts: Facts) -> Iterator[Said]:
-    """450.11(B): fed at its marked secondary only where the maker's instructions allow it."""
-    multiple = trade("backfed_inrush_multiple")
-    yield Said(
-        message=(
-            f"Order a unit built as step-up, {facts.unit.primary.text} to {facts.unit.secondary.text}: a "
-            f"step-down unit fed from its secondary needs the maker's consent, draws up to {multiple:g} "
-            "times rated current when switched on and gives low volts."
-        )
-    )
+from turnwright.regimes.us.rules.numbers import usual
 
 
 def backfed_neutral(facts: Facts) -> Iterator[Said]:
@@ -29,35 +18,6 @@ def backfed_neutral(facts: Facts) -> Iterator[Said]:
             "its factory bond strap taken off. Its output floats until it is grounded on purpose."
         )
     )
-
-
-def above_usual_band(facts: Facts) -> Iterator[Said]:
-    """Common practice: loading between half and four fifths, some 120 % of headroom."""
-    low, high = trade("loading_low_pct"), trade("loading_high_pct")
-    loading = facts.blocks.demand.loading_pct
-    if loading > high:
-        headroom = trade("headroom_factor")
-        wanted_kva = facts.blocks.demand.kva_with_growth * headroom
-        yield Said(
-            message=(
-                f"Loaded to {loading:.0f} %: above the usual {low:g}-{high:g} % band, little room to grow. "
-                f"{headroom * 100:.0f} % of the load would be {wanted_kva:.1f} kVA."
-            ),
-            value=loading,
-            limit=high,
-            unit="%",
-            severity="caution",
-        )
-    elif loading < low:
-        yield Said(
-            message=(
-                f"Loaded to {loading:.0f} %: below the usual {low:g}-{high:g} % band; no-load loss is paid "
-                "for nothing."
-            ),
-            value=loading,
-            limit=low,
-            unit="%",
-        )
 
 
 def uneven_phases(facts: Facts) -> Iterator[Said]:
@@ -87,7 +47,7 @@ RULES = (
     Rule(
         id="loading-band",
         severity="note",
-        check=above_usual_band,
+        check=plain.loading_band,
         trips={"load": [{"system": "208Y/120", "kva": "29 kVA"}]},
         clean={"load": [{"system": "208Y/120", "kva": "20 kVA"}]},
     ),
@@ -107,7 +67,7 @@ RULES = (
         id="step-up",
         severity="note",
         applies=lambda facts: facts.proposal.step_up,
-        check=built_as_step_up,
+        check=plain.step_up,
         trips={"supply": {"system": "208Y/120"}, "load": [{"system": "480 3ph", "kva": "20 kVA"}]},
         clean={},
     ),

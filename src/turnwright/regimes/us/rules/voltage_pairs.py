@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from turnwright.model.case import CaseLoad
 from turnwright.quantities import figure
+from turnwright.regimes.common.rules.plain import labels, start
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.looks import is_volts, labels, start
+from turnwright.regimes.us.rules.looks import is_volts
 from turnwright.regimes.us.rules.numbers import equipment, usual
 
 
