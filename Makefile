@@ -39,10 +39,12 @@ test: packages lint
 	$(bin)/pytest -n $(JOBS) --doctest-modules tests src
 
 bench: dev
+	@scripts/make-venv.sh bench
 	$(bin)/python benchmarks/bench_select.py
 	$(bin)/python benchmarks/bench_circuit.py
 	$(bin)/python benchmarks/bench_sweep.py
 	$(bin)/python benchmarks/bench_thermal.py
+	$(bin)/python benchmarks/bench_papers.py
 
 clean:
 	rm -rf .venv build dist out .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache .benchmarks

@@ -203,7 +203,13 @@ def test_the_list_of_characters_is_true_of_the_font() -> None:
 def test_same_bytes_in_other_processes_folders_time_zones_and_languages(tmp_path: Path) -> None:
     digests = set()
     for number, (zone, language) in enumerate(
-        (("UTC", "C"), ("Pacific/Apia", "C.UTF-8"), ("Asia/Tokyo", "POSIX"))
+        (
+            ("UTC", "C"),
+            ("Pacific/Apia", "C.UTF-8"),
+            ("Asia/Tokyo", "POSIX"),
+            ("Asia/Kolkata", "de_DE.UTF-8"),
+            ("EST5EDT", ""),
+        )
     ):
         folder = tmp_path / f"elsewhere {number}"
         folder.mkdir()
