@@ -4,13 +4,14 @@ JOBS ?= 2
 bin := .venv/bin
 export PYTHON
 
-.PHONY: help demo check test lint bench clean core dev packages
+.PHONY: help demo check test lint bench differential clean core dev packages
 
 help:
 	@echo "make demo    installs the tool into .venv and answers an example job"
 	@echo "make check   style, types, imports, quick tests"
 	@echo "make test    the same with every test, also those that need a program from outside Python"
 	@echo "make bench   speed against its limits"
+	@echo "make differential   2,000 random jobs against an independent slow path"
 	@echo "make clean   removes .venv and everything that was made"
 
 core:
@@ -37,6 +38,9 @@ check: lint
 
 test: packages lint
 	$(bin)/pytest -n $(JOBS) --doctest-modules tests src
+
+differential: dev
+	$(bin)/python -m differential --jobs 2000
 
 bench: dev
 	@scripts/make-venv.sh bench
