@@ -4,7 +4,7 @@ JOBS ?= 2
 bin := .venv/bin
 export PYTHON
 
-.PHONY: help demo check test lint bench differential clean core dev packages
+.PHONY: help demo check test lint bench differential mutants clean core dev packages
 
 help:
 	@echo "make demo    installs the tool into .venv and answers an example job"
@@ -12,6 +12,7 @@ help:
 	@echo "make test    the same with every test, also those that need a program from outside Python"
 	@echo "make bench   speed against its limits"
 	@echo "make differential   2,000 random jobs against an independent slow path"
+	@echo "make mutants        how many of 500 small changes of the code the tests notice"
 	@echo "make clean   removes .venv and everything that was made"
 
 core:
@@ -41,6 +42,10 @@ test: packages lint
 
 differential: dev
 	$(bin)/python -m differential --jobs 2000
+
+mutants: dev
+	$(bin)/python -m pip install --quiet --disable-pip-version-check 'cosmic-ray>=8.4'
+	$(bin)/python -m mutants --workers $(JOBS)
 
 bench: dev
 	@scripts/make-venv.sh bench

@@ -6,6 +6,7 @@
     ├── InputError        (ValueError)   a job, a unit, a list or an argument that cannot be used
     │   └── UnknownKey    (KeyError)     a word that no table of the file has
     ├── TableError        (ValueError)   a reference table that breaks the rules of its folder
+    │   └── OutsideTable                 a value that no row of a table serves
     └── MissingExtra      (ImportError)  a part that is not installed
 """
 
@@ -43,6 +44,10 @@ class UnknownKey(InputError, KeyError):
 
 class TableError(TurnwrightError, ValueError):
     """A reference table breaks a rule of its folder."""
+
+
+class OutsideTable(TableError):
+    """No row of a table serves a value: it ends before."""
 
 
 class MissingExtra(TurnwrightError, ImportError):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable
 
-from turnwright.errors import TableError
+from turnwright.errors import OutsideTable, TableError
 from turnwright.reference.row import Row
 from turnwright.reference.table import EditionTable
 
@@ -13,7 +13,7 @@ from turnwright.reference.table import EditionTable
 def first_at_least(table: EditionTable, column: str, value: float) -> Row:
     """Return the row with the smallest entry of `column` not below `value`, both in the column's unit.
 
-    Raises: TableError TBL-12 when every entry is below.
+    Raises: OutsideTable TBL-12 when every entry is below.
 
     Example:
         >>> from turnwright.reference import load
@@ -32,7 +32,7 @@ def first_at_least(table: EditionTable, column: str, value: float) -> Row:
 def last_at_most(table: EditionTable, column: str, value: float) -> Row:
     """Return the row with the largest entry of `column` not above `value`, both in the column's unit.
 
-    Raises: TableError TBL-12 when every entry is above.
+    Raises: OutsideTable TBL-12 when every entry is above.
 
     Example:
         >>> from turnwright.reference import load
@@ -64,7 +64,7 @@ def all_at_least(table: EditionTable, column: str, value: float) -> tuple[Row, .
 def over_through(table: EditionTable, over_column: str, through_column: str, value: float) -> Row:
     """Return the row with `over_column` < `value` <= `through_column`; an empty end is open.
 
-    Raises: TableError TBL-12 when no band holds it.
+    Raises: OutsideTable TBL-12 when no band holds it.
 
     Example:
         >>> from turnwright.reference import load
@@ -78,7 +78,7 @@ def over_through(table: EditionTable, over_column: str, through_column: str, val
 def from_below(table: EditionTable, from_column: str, below_column: str, value: float) -> Row:
     """Return the row with `from_column` <= `value` < `below_column`; an empty end is open.
 
-    Raises: TableError TBL-12 when no band holds it.
+    Raises: OutsideTable TBL-12 when no band holds it.
 
     Example:
         >>> from turnwright.reference import load
@@ -92,7 +92,7 @@ def from_below(table: EditionTable, from_column: str, below_column: str, value: 
 def in_band(table: EditionTable, min_column: str, max_column: str, value: float) -> Row:
     """Return the row with `min_column` <= `value` <= `max_column`; an empty end is open.
 
-    Raises: TableError TBL-12 when no band holds it.
+    Raises: OutsideTable TBL-12 when no band holds it.
 
     Example:
         >>> from turnwright.reference import load
@@ -141,5 +141,5 @@ def _usable(table: EditionTable, value: float) -> float:
     return value
 
 
-def _outside(table: EditionTable, column: str, value: float, end: str) -> TableError:
-    return TableError("TBL-12", f"{table.name}.csv", f"no entry of {column} serves {value:g}.", end)
+def _outside(table: EditionTable, column: str, value: float, end: str) -> OutsideTable:
+    return OutsideTable("TBL-12", f"{table.name}.csv", f"no entry of {column} serves {value:g}.", end)

@@ -11,6 +11,7 @@ from msgspec.structs import replace
 
 from turnwright.arrangements import ARRANGEMENTS, NotServed, Proposal, at_hour, impossible
 from turnwright.demand import LoadPicture, demand_of
+from turnwright.errors import OutsideTable
 from turnwright.model.case import Case
 from turnwright.model.result import Alternative, Blocks, Finding, Option
 from turnwright.regimes import Regime
@@ -147,7 +148,11 @@ def _best(case: Case, regime: Regime, proposed: Proposed, work: Ledger) -> Decis
     forbidden: list[Finding] = []
     for sized in _in_order(case, screened, regime):
         draft = work.draft()
-        tried = evaluate(case, _recorded(case, sized, regime, draft), regime, draft)
+        try:
+            tried = evaluate(case, _recorded(case, sized, regime, draft), regime, draft)
+        except OutsideTable as error:
+            forbidden.append(_outside_table(sized, error))
+            continue
         if tried.refused_by:
             forbidden.extend(tried.refused_by)
             continue
@@ -270,6 +275,15 @@ def _too_large(case: Case, screened: Screened) -> Finding:
         limit=float(need.kva) if known else None,
         unit="kVA",
     )
+
+
+def _outside_table(sized: Sized, error: OutsideTable) -> Finding:
+    """A unit for which a table of the code has no row: nobody may guess what stands beyond its end."""
+    message = (
+        f"{sized.unit.kva:g} kVA goes beyond a table of the code: {error.where}: {error.what} {error.fix} "
+        "Split the load, or have it designed by an engineer."
+    )
+    return Finding(code="outside-table", severity="stop", message=message, known="computed")
 
 
 def _distinct(findings: list[Finding]) -> tuple[Finding, ...]:
