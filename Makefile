@@ -54,6 +54,7 @@ bench: dev
 	$(bin)/python benchmarks/bench_sweep.py
 	$(bin)/python benchmarks/bench_thermal.py
 	$(bin)/python benchmarks/bench_papers.py
+	$(bin)/python benchmarks/bench_stock.py
 
 clean:
 	rm -rf .venv build dist out .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache .benchmarks

@@ -1,7 +1,7 @@
 """Does a unit that exists, or that is offered, do a job: the evaluation of `select` with that unit."""
 
 from turnwright.vetting.records import Criterion, Vetting
-from turnwright.vetting.stock import vet_stock
+from turnwright.vetting.stock import IN_FULL, vet_stock
 from turnwright.vetting.stock_list import (
     StockList,
     load_stock,
@@ -13,6 +13,7 @@ from turnwright.vetting.stock_records import StockFit, StockVetting
 from turnwright.vetting.vet import vet
 
 __all__ = [
+    "IN_FULL",
     "Criterion",
     "StockFit",
     "StockList",

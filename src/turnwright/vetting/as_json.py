@@ -59,19 +59,30 @@ def stock_to_json(found: StockVetting) -> dict[str, Any]:
 
 
 def _fit(one: StockFit) -> dict[str, Any]:
+    """A unit that fits; what only its whole evaluation says is null where it was not asked for."""
     vetting = one.vetting
     return {
         "unit": one.unit,
         "verdict": one.verdict,
         "joined": one.joined or None,
         "units": [{"unit": each.unit, "row": each.row, "pieces": each.pieces} for each in one.pieces],
-        "binds": vetting.binds,
+        "binds": None if vetting is None else vetting.binds,
         "margin_pct": plain(one.margin_pct, "margin_pct"),
         "loading_pct": plain(one.loading_pct, "loading_pct"),
         "price": None if one.price is None else plain(one.price.amount, "price"),
         "currency": None if one.price is None else one.price.currency,
         "on_hand": one.on_hand,
-        "spare_kva": plain(vetting.spare_kva, "spare_kva"),
+        "spare_kva": plain(one.spare_kva, "spare_kva"),
+        "to_decide": sorted(one.remarks),
+        "in_full": vetting is not None,
+        **_evaluated(vetting),
+    }
+
+
+def _evaluated(vetting: Vetting | None) -> dict[str, Any]:
+    if vetting is None:
+        return dict.fromkeys(("arrangement", "pick", "criteria", "findings", "questions"))
+    return {
         "arrangement": vetting.arrangement,
         "pick": None if vetting.blocks is None else plain(vetting.blocks.pick, "pick"),
         "criteria": plain(vetting.criteria, "criteria"),

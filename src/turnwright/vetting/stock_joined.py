@@ -19,6 +19,7 @@ from turnwright.vetting.connecting import BANK, OPEN_DELTA
 from turnwright.vetting.in_parallel import impedance_limit_pct
 from turnwright.vetting.plate import Plate
 from turnwright.vetting.records import Criterion, Vetting
+from turnwright.vetting.stock_alone import FITTING, margin_pct, told_by
 from turnwright.vetting.stock_list import StockRow
 from turnwright.vetting.stock_records import Piece, Price, StockFit
 from turnwright.vetting.stock_screen import Screen
@@ -108,7 +109,7 @@ class Joining:
             turned = (units[first], *units[:first], *units[first + 1 :])
             named = [replace(one.row.plate, unit=one.row.name, quantity=None) for one in turned]
             vetting = vet(self._job, named, ledger_open=False)
-            if vetting.verdict not in ("fit", "fit-with-conditions"):
+            if vetting.verdict not in FITTING:
                 return None
             found.append(vetting)
         worst = min(found, key=lambda one: (one.verdict == "fit", margin_pct(one) or 0.0))
@@ -199,14 +200,6 @@ def _order(units: Set) -> tuple[object, ...]:
     return (price is None, *shown, total_kva, *(one.order for one in units))
 
 
-def margin_pct(vetting: Vetting) -> float | None:
-    """Return the margin of the criterion that more load meets first, else of the one that binds. [%]"""
-    growing = [one for one in vetting.criteria if one.spare_kva is not None]
-    if growing:
-        return min(growing, key=lambda one: one.spare_kva or 0.0).margin_pct
-    return next((one.margin_pct for one in vetting.criteria if one.name == vetting.binds), None)
-
-
 def _fit(units: Set, joined: str, vetting: Vetting) -> StockFit:
     ordered = sorted(units, key=lambda one: one.order)
     pieces: dict[tuple[str, int | None], int] = defaultdict(int)
@@ -219,12 +212,17 @@ def _fit(units: Set, joined: str, vetting: Vetting) -> StockFit:
             criteria=(*vetting.criteria, _unstated()),
             findings=(*vetting.findings, _measure_first()),
         )
+    told = told_by(vetting)
     arrangement = "open delta" if joined == "bank" and len(units) == OPEN_DELTA else joined
     return StockFit(
         unit=" + ".join(name for name, _ in pieces),
         pieces=tuple(Piece(unit=name, row=row, pieces=count) for (name, row), count in pieces.items()),
         joined=arrangement,
+        verdict=vetting.verdict,
+        met=not told.unmet,
+        remarks=told.remarks,
         vetting=vetting,
+        spare_kva=vetting.spare_kva,
         margin_pct=margin_pct(vetting),
         loading_pct=None if vetting.blocks is None else float(vetting.blocks.demand.loading_pct),
         price=price_of(units),

@@ -7,7 +7,7 @@ from typing import Any
 from msgspec import Struct
 
 from turnwright.model.result import Finding, Question, Tool
-from turnwright.vetting.records import Vetting
+from turnwright.vetting.records import Verdict, Vetting
 
 
 class Price(Struct, frozen=True, order=True):
@@ -31,7 +31,11 @@ class StockFit(Struct, frozen=True, kw_only=True):
     unit         its name; of several the names, joined by " + "
     pieces       the units it takes, by row
     joined       "" for one unit; else "bank", "open delta" or "parallel"
-    vetting      the evaluation
+    verdict      fit, or fit-with-conditions
+    met          every criterion is met
+    remarks      codes of what has to be decided
+    vetting      the evaluation; None for a unit that stands behind those that were asked for in full
+    spare_kva    load that may be added before the first criterion is no longer met [kVA]
     margin_pct   of the criterion that binds [%]
     loading_pct  of the most loaded winding [%]
     price        of all of them together; None where one of them has none
@@ -41,16 +45,15 @@ class StockFit(Struct, frozen=True, kw_only=True):
     unit: str
     pieces: tuple[Piece, ...]
     joined: str
-    vetting: Vetting
+    verdict: Verdict
+    met: bool
+    remarks: frozenset[str]
+    vetting: Vetting | None
+    spare_kva: float | None
     margin_pct: float | None
     loading_pct: float | None
     price: Price | None
     on_hand: int | None
-
-    @property
-    def verdict(self) -> str:
-        """fit, or fit-with-conditions."""
-        return str(self.vetting.verdict)
 
 
 class Rejected(Struct, frozen=True, kw_only=True):
@@ -80,7 +83,7 @@ class StockVetting(Struct, frozen=True, kw_only=True):
     def verdict(self) -> str:
         """fit, fit-with-conditions, unfit where nothing fits, needs-input where the job does not say enough."""
         if self.fits:
-            return self.fits[0].verdict
+            return str(self.fits[0].verdict)
         return "needs-input" if self.questions else "unfit"
 
     def to_json(self) -> dict[str, Any]:

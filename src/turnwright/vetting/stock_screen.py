@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from math import inf
 
+from turnwright.arrangements import Proposal
 from turnwright.demand import LoadPicture
 from turnwright.model.case import Case
 from turnwright.model.job import Nameplate
@@ -13,13 +14,14 @@ from turnwright.selection.choose import picture_of
 from turnwright.selection.derating import derating_of
 from turnwright.selection.needs import SAME
 from turnwright.selection.screen import Sized, judged
+from turnwright.selection.sizing import law
 from turnwright.vetting import criteria, supply_side
 from turnwright.vetting.connecting import connect, how_many
 from turnwright.vetting.joined import Joined
 from turnwright.vetting.plate import Plate, read_plate
-from turnwright.vetting.records import Criterion
-from turnwright.vetting.vet import as_marked, binding, can_be_computed, one_piece
-from turnwright.working import CLOSED
+from turnwright.vetting.records import Criterion, Vetting
+from turnwright.vetting.vet import as_marked, binding, can_be_computed, one_piece, vet_case
+from turnwright.working import CLOSED, Ledger
 
 NAME = "the unit"
 """How a unit is called in what is said of it: equal rows share one evaluation, whatever their names."""
@@ -62,6 +64,26 @@ class Screen:
             return found
         return worst(list(criteria.sizes(self._sized(joined, plates))))
 
+    def sized(self, plate: Plate) -> Sized | None:
+        """Return a unit that `unserved` has nothing against with its needs and its loading; None: has no numbers."""
+        joined = self._joined((plate,))
+        return self._sized(joined, (plate,)) if can_be_computed(self._case, joined) else None
+
+    def as_wished(self, plate: Plate) -> tuple[bool, ...]:
+        """Return whether a unit has the impedance that the job insists on; the other wishes do not turn on it."""
+        if self._case.choices.impedance_pct is None:
+            return ()
+        return tuple(one.ok for one in criteria.wishes(self._joined((plate,)), self._case))
+
+    def law_pct(self, plate: Plate, sized: Sized) -> float | None:
+        """Return the efficiency that the law asks of a unit made when this one was. [%]"""
+        asked = law(as_marked(one_piece(self._case), (plate,)), sized, self._regime, CLOSED).law_pct
+        return None if asked is None else float(asked)
+
+    def vet(self, plate: Plate) -> Vetting:
+        """Return the whole evaluation of one unit, as `vet` returns it."""
+        return vet_case(self._case, (plate,), self._regime, CLOSED, self.picture)
+
     def heat_kva(self, plate: Plate) -> float:
         """Return the rated kVA that heat asks of one unit, in parallel or alone. [kVA]"""
         joined, held = self._served((plate,))
@@ -77,25 +99,29 @@ class Screen:
         held = [*supply_side.phases(plates[0], case, count), *supply_side.frequency(case)]
         if not all(one.ok for one in held if one.name == "phases"):
             return None, held
-        joined = connect(plates[0], case, count, CLOSED)
+        joined = self._joined(plates)
         held += supply_side.flux(joined, case)
         held += supply_side.output_volts(joined, case)
         held += supply_side.neutral(joined, case)
         return joined, held
 
+    def _joined(self, plates: tuple[Plate, ...]) -> Joined:
+        case = as_marked(one_piece(self._case), plates)
+        return connect(plates[0], case, how_many(plates, case), CLOSED)
+
     def _sized(self, joined: Joined, plates: tuple[Plate, ...]) -> Sized:
         case = as_marked(one_piece(self._case), plates)
         derating = derating_of(case.site, CLOSED, joined.unit.rise_k)
-        picture = self._picture(case, joined)
+        picture = self.picture(case, joined.proposal, self._regime, CLOSED)
         return judged(case, joined.proposal, picture, joined.unit, derating, self._regime)
 
-    def _picture(self, case: Case, joined: Joined) -> LoadPicture:
-        proposal = joined.proposal
+    def picture(self, case: Case, proposal: Proposal, regime: Regime, work: Ledger) -> LoadPicture:
+        """Return what the loads ask of a proposal, computed once for units with equal outputs."""
         if proposal.adapt is not None:
-            return picture_of(case, proposal, self._regime)
+            return picture_of(case, proposal, regime, work)
         key = (proposal.load_system or proposal.output, case.choices.p_ecr, case.choices.manufactured)
         if key not in self._pictures:
-            self._pictures[key] = picture_of(case, proposal, self._regime)
+            self._pictures[key] = picture_of(case, proposal, regime, work)
         return self._pictures[key]
 
 

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any
 
 from msgspec.structs import replace
 
+from turnwright.arrangements import Proposal
 from turnwright.arrangements.wishes import start_of
+from turnwright.demand import LoadPicture
 from turnwright.errors import InputError
 from turnwright.intake import case_of, job_as_understood
 from turnwright.model.case import Case, NeedsInput
@@ -30,6 +32,7 @@ from turnwright.vetting.plate import Plate, read_plate
 from turnwright.vetting.records import Criterion, Vetting
 from turnwright.working import CLOSED, Ledger
 
+Pictures = Callable[[Case, Proposal, Regime, Ledger], LoadPicture]
 CIRCUIT = "CIR-"
 ABOUT_ORDERING = ("step-up", "back-fed-neutral", "no-transformer-needed")
 """Findings that advise on what to order; the unit is there, and its direction is judged for itself."""
@@ -55,15 +58,20 @@ def vet(job: Job, units: Nameplate | Sequence[Nameplate], *, ledger_open: bool =
     known = tuple(one for one in read if isinstance(one, Plate))
     if missing or isinstance(case, NeedsInput):
         return _vetting(case, known, questions=missing, verdict="needs-input")
-    return _judge(case, known, regime, Ledger() if ledger_open else CLOSED)
+    return vet_case(case, known, regime, Ledger() if ledger_open else CLOSED)
 
 
 def _name(plate: Nameplate, number: int, plates: Sequence[Nameplate]) -> str:
     return plate.unit or ("the unit" if len(plates) == 1 else f"unit {number + 1}")
 
 
-def _judge(case: Case, plates: tuple[Plate, ...], regime: Regime, work: Ledger) -> Vetting:
-    """Hold the units against the job: first whether they can stand there at all, then what the numbers say."""
+def vet_case(
+    case: Case, plates: tuple[Plate, ...], regime: Regime, work: Ledger, pictures: Pictures = picture_of
+) -> Vetting:
+    """Hold units against a case: first whether they can stand there at all, then what the numbers say.
+
+    pictures : what the loads ask of a proposal, as `picture_of` returns it
+    """
     case = as_marked(one_piece(case), plates)
     count = how_many(plates, case)
     held: list[Criterion] = [*supply_side.phases(plates[0], case, count), *supply_side.frequency(case)]
@@ -82,7 +90,8 @@ def _judge(case: Case, plates: tuple[Plate, ...], regime: Regime, work: Ledger) 
         held.append(_unlike(plates))
     evaluation = None
     if can_be_computed(case, first):
-        evaluation, more, said = _evaluated(case, joined, regime, work)
+        picture = pictures(case, first.proposal, regime, work)
+        evaluation, more, said = _evaluated(case, joined, picture, regime, work)
         held += more
         findings += said
     held += criteria.wishes(first, case)
@@ -152,10 +161,9 @@ def can_be_computed(case: Case, first: Joined) -> bool:
 
 
 def _evaluated(
-    case: Case, joined: list[Joined], regime: Regime, work: Ledger
+    case: Case, joined: list[Joined], picture: LoadPicture, regime: Regime, work: Ledger
 ) -> tuple[Evaluation | None, list[Criterion], list[Finding]]:
     first, unit = joined[0], joined[0].unit
-    picture = picture_of(case, first.proposal, regime, work)
     held: list[Criterion] = []
     said: list[Finding] = []
     if len(joined) > 1:

@@ -71,9 +71,9 @@ def _offer(job: Job, arguments: Namespace) -> Outcome:
 
 
 def _list(job: Job, arguments: Namespace) -> Outcome:
-    from turnwright.vetting import load_stock_list, vet_stock
+    from turnwright.vetting import IN_FULL, load_stock_list, vet_stock
 
-    found = vet_stock(job, load_stock_list(arguments.stock))
+    found = vet_stock(job, load_stock_list(arguments.stock), in_full=None if arguments.all else IN_FULL)
     status = STATUS_OF_VERDICT[found.verdict]
     if arguments.format == "json":
         return _json(status, found.to_json())

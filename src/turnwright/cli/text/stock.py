@@ -39,7 +39,7 @@ def stock_page(found: StockVetting, title: str, show_all: bool = False, ink: Ink
         [line for one in _first(unread, show_all) for line in _rejected("unread", one, True, ink)],
         _more(len(unread), "cannot be used", show_all, ink),
         [line for one in found.findings for line in _finding(one, ink)],
-        [line for text in shared for line in entry("decide", f"Whichever is taken: {text}", ink=ink)],
+        [line for text in shared for line in entry("decide", f"{_whichever(found)}: {text}", ink=ink)],
         [line for one in found.questions for line in _question(one, ink)],
         [ink.faint(line) for line in paragraph(phrases.CAUTION)],
     ]
@@ -71,7 +71,9 @@ def _more(count: int, what: str, show_all: bool, ink: Ink) -> list[str]:
 
 
 def _to_decide(one: StockFit) -> list[str]:
-    """What there is to decide about a unit, each thing in a sentence."""
+    """What there is to decide about a unit, each thing in a sentence; nothing where it was not asked for in full."""
+    if one.vetting is None:
+        return []
     unmet = [each for each in one.vetting.criteria if not each.ok]
     found = [f"{each.says} What mends it: {each.condition}." for each in unmet]
     return found + [each.message for each in one.vetting.findings if each.severity in ("stop", "caution")]
@@ -79,24 +81,23 @@ def _to_decide(one: StockFit) -> list[str]:
 
 def _shared(fits: Sequence[StockFit]) -> list[str]:
     """What there is to decide whichever unit is taken: it is said once."""
-    if not fits:
-        return []
-    others = [set(_to_decide(one)) for one in fits[1:]]
-    return [text for text in _to_decide(fits[0]) if all(text in other for other in others)]
+    each = [_to_decide(one) for one in fits if one.vetting is not None]
+    return [text for text in each[0] if all(text in other for other in each[1:])] if each else []
+
+
+def _whichever(found: StockVetting) -> str:
+    in_full = all(one.vetting is not None for one in found.fits)
+    return "Whichever is taken" if in_full else "Whichever of those shown is taken"
 
 
 def _fit(one: StockFit | Rejected, shared: Sequence[str], ink: Ink) -> list[str]:
     assert isinstance(one, StockFit)
-    blocks = one.vetting.blocks
-    words = [] if blocks is None else [phrases.unit_words(blocks.pick)]
-    if one.joined == "parallel":
-        words = []
+    blocks = None if one.vetting is None else one.vetting.blocks
+    words = [] if blocks is None or one.joined == "parallel" else [phrases.unit_words(blocks.pick)]
     if one.loading_pct is not None:
         words.append(f"loaded to {fixed(one.loading_pct, 0, 'up')} %")
-    if one.vetting.spare_kva is not None:
-        words.append(
-            f"{fixed(one.vetting.spare_kva, 1, 'down')} kVA to spare before {one.vetting.binds} binds"
-        )
+    if one.spare_kva is not None and one.vetting is not None:
+        words.append(f"{fixed(one.spare_kva, 1, 'down')} kVA to spare before {one.vetting.binds} binds")
     if one.price is not None:
         words.append(f"{bare(one.price.amount)} {one.price.currency}")
     if one.on_hand is not None:
