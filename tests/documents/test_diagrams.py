@@ -68,7 +68,7 @@ def test_terminals_say_what_they_are_joined_to(made_by_hand: Callable[..., Brief
         "row",
         "X0",
         "load side",
-        "neutral of the loads; one bond to the ground bar, jumper 3/0 AWG",
+        "neutral of the loads; to the ground bar: one bond of the neutral, jumper 3/0 AWG",
     ) in rows
     assert ("row", "core 1", "H1", "H3", "480 V") in rows
 

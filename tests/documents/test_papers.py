@@ -150,7 +150,7 @@ def test_labels_of_other_systems(made_by_hand: Callable[..., Brief], secondary: 
     brief = made_by_hand()
     assert brief.result.blocks is not None
     pick = replace(brief.result.blocks.pick, secondary=secondary)
-    wires = replace(brief.result.blocks.grounding, system_bonding_jumper=None)
+    wires = replace(brief.result.blocks.grounding, system_bonding_jumper=None, electrode_conductor=None)
     result = replace(brief.result, blocks=replace(brief.result.blocks, pick=pick, grounding=wires))
     found = [line[1] for line in record(labels(replace(brief, result=result))) if line[0] == "label"]
     assert heading in found

@@ -11,6 +11,7 @@ from turnwright.examine import Options
 from turnwright.examine.harmonics import study
 from turnwright.intake import job_from_mapping
 from turnwright.narrow import select
+from turnwright.regimes import traits_of
 from turnwright.working import Ledger
 
 from .conftest import STIFF, job_of, study_of, subject
@@ -164,7 +165,7 @@ def test_the_cable_rule_of_another_regime() -> None:
     load = {**DESKS, "quantity": 3, "harmonics": {"3": 40}, "current": f"{rms} A", "power_factor": 1.0}
     load.pop("kva")
     found = subject(job_of(load))
-    elsewhere = replace(found, regime=replace(found.regime, name="iec"))
+    elsewhere = replace(found, regime=replace(found.regime, traits=traits_of("iec")))
     answer = study(elsewhere, Options(), Ledger())
     assert answer.answers["cable_rating_a"] == pytest.approx(54.4, abs=0.05)
     assert "cable-third-harmonic" in {finding.code for finding in answer.findings}

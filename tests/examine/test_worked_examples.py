@@ -20,6 +20,7 @@ from .conftest import STIFF, STIFF_A, job_of, study_of, subject
 FILE = Path(__file__).parent / "data" / "worked_examples.yaml"
 WORKED: dict[str, Any] = {entry["id"]: entry for entry in yaml.safe_load(FILE.read_text(encoding="utf-8"))}
 HIGH = 200
+FACTORS = "iec_third_harmonic"
 """X/R that is next to no resistance, the same everywhere: impedances add by their sizes."""
 
 
@@ -336,7 +337,7 @@ def test_neutral_of_a_third_harmonic(third: int, key: str) -> None:
 @pytest.mark.parametrize("third", [20, 40, 50])
 def test_rating_of_a_cable_with_a_third_harmonic(third: int) -> None:
     name = "neutral-iec-39a"
-    row = harmonic_row(third)
+    row = harmonic_row(third, FACTORS)
     line_a = given(name, "line_current")
     chosen = balanced_neutral_a(h3=line_a * third / 100) if row.text("sized_by") == "neutral" else line_a
     rating = cable_rating_a(chosen_a=chosen, factor=row.number("factor"))
@@ -347,7 +348,7 @@ def test_rating_of_a_cable_by_its_neutral_current() -> None:
     """The source divides the line current although its own rule says the neutral current: disputed."""
     name = "neutral-thd44-25a"
     assert WORKED[name]["status"] == "disputed"
-    row = harmonic_row(given(name, "third_harmonic"))
+    row = harmonic_row(given(name, "third_harmonic"), FACTORS)
     neutral_a = balanced_neutral_a(h3=given(name, "design_current") * given(name, "third_harmonic") / 100)
     assert neutral_a == pytest.approx(wanted(name, "x_neutral_current"), rel=1e-9)
     rating = cable_rating_a(chosen_a=neutral_a, factor=row.number("factor"))

@@ -1,20 +1,17 @@
 """Regimes are values: three in one process, none a habit of another, each imported only when it is asked for."""
 
-import re
 import subprocess
 import sys
-from pathlib import Path
 
 import pytest
 
-import turnwright
 from turnwright.errors import InputError
 from turnwright.intake import job_from_mapping
+from turnwright.model.keys import key_of
 from turnwright.narrow import select
-from turnwright.regimes import carried_regimes, regime_of
+from turnwright.reference import load
+from turnwright.regimes import carried_regimes, regime_of, traits_of
 from turnwright.selection.volts import ranges
-
-SOURCE = Path(turnwright.__file__).parent
 
 JOB = {
     "supply": {"system": "480Y/277", "frequency": "60 Hz", "fault_current": "20 kA"},
@@ -84,15 +81,6 @@ def test_a_job_of_one_regime_imports_no_other():
     assert done.stdout.strip() == "set()"
 
 
-@pytest.mark.parametrize("package", ["arrangements", "circuit", "demand", "intake", "narrow", "selection"])
-def test_the_engine_never_asks_for_the_name_of_a_regime(package):
-    """What differs between regimes is a part of the value; a name compared in the engine would be a habit."""
-    asked = re.compile(r"""regime(\.name)?\s*(==|!=|in|not in)\s*["'(\[{]|["']\s*(==|!=)\s*\S*regime""")
-    files = sorted((SOURCE / package).rglob("*.py"))
-    found = [f"{file.name}: {line}" for file in files for line in file.read_text().splitlines()]
-    assert files and [line for line in found if asked.search(line)] == []
-
-
 def test_the_range_of_volts_at_the_load_is_of_the_standard_at_hand():
     """600 V: 540 to 625 V by CSA C235; a job of iec has no such finding beside the drop."""
     said = {
@@ -103,3 +91,28 @@ def test_the_range_of_volts_at_the_load_is_of_the_standard_at_hand():
     least, wide = ranges(600.0, regime_of("ca", "2024", "test").volt_ranges)
     assert (least.name, least.low_v, least.high_v) == ("normal", 540.0, 625.0)
     assert (wide.name, wide.low_v, wide.high_v) == ("extreme", 520.0, 635.0)
+
+
+@pytest.mark.parametrize("name", ["us", "ca", "iec"])
+def test_every_table_that_a_regime_names_is_there(name):
+    traits = traits_of(name)
+    tables = (
+        traits.trip_band.table,
+        traits.impedances,
+        traits.resistivities,
+        traits.impedance_bands,
+        traits.rise_classes,
+        traits.requirements,
+        traits.colors,
+        traits.checks,
+        traits.third_harmonic,
+    )
+    for table in tables:
+        assert table is None or load(table).editions is not None
+    assert (traits.impedances is None) != (traits.resistivities is None)
+    assert regime_of(name, None, "test").traits is traits
+    assert regime_of(name, None, "test").defaults.frequency_hz == traits.frequency_hz
+
+
+def test_the_words_of_the_job_file_are_the_regimes_that_are_carried():
+    assert key_of("regime").words == tuple(carried_regimes())

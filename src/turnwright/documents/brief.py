@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Literal
 
 from msgspec import Struct
 
 from turnwright.model.job import Job
 from turnwright.model.result import Alternative, Blocks, Result
-
-Measure = Literal["us", "metric"]
+from turnwright.regimes import Traits, traits_of
+from turnwright.regimes.traits import Measure
 
 
 class Brief(Struct, frozen=True, kw_only=True):
@@ -39,6 +38,16 @@ class Brief(Struct, frozen=True, kw_only=True):
     def regime(self) -> str:
         """Whose rules hold: us, ca or iec."""
         return str(self.result.job.get("regime") or "")
+
+    @property
+    def traits(self) -> Traits:
+        """What differs by whose rules hold: words, signs, tables."""
+        return traits_of(self.regime)
+
+    @property
+    def metric(self) -> bool:
+        """A4, metres and kilograms first."""
+        return self.measure == "metric"
 
     @property
     def edition(self) -> str:
@@ -78,5 +87,10 @@ def _further(others: tuple[Alternative, ...], above: str) -> Iterator[tuple[str,
 
 
 def usual_measure(regime: str) -> Measure:
-    """Return the measure of a regime: feet and Letter in the United States, metres and A4 elsewhere."""
-    return "us" if regime == "us" else "metric"
+    """Return the measure of a regime; of the default one where none is named.
+
+    Example:
+        >>> usual_measure("us"), usual_measure("iec")
+        ('us', 'metric')
+    """
+    return traits_of(regime).measure

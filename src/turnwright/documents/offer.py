@@ -32,7 +32,11 @@ def vet_offer(job: Job, unit: Nameplate | Sequence[Nameplate], *, ledger_open: b
     plates = (unit,) if isinstance(unit, Nameplate) else tuple(unit)
     result = select(job, ask=False)
     brief = Brief(
-        job=job, text="", origin=job.origin, result=result, measure=usual_measure(job.regime or "us")
+        job=job,
+        text="",
+        origin=job.origin,
+        result=result,
+        measure=usual_measure(result.job.get("regime") or ""),
     )
     found: list[OfferVetting] = []
     for paper, part in zip(units_of(result), _parts(job, result), strict=True):

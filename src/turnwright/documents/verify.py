@@ -8,12 +8,13 @@ from typing import Any, cast
 from msgspec import Struct
 
 from turnwright.documents.attachments import digest_of
-from turnwright.documents.brief import Brief, Measure
+from turnwright.documents.brief import Brief
 from turnwright.documents.changes import Change, changes
 from turnwright.documents.make import PAPERS, installed
 from turnwright.documents.read_back import PaperBack, page_texts, read_back
 from turnwright.errors import InputError
 from turnwright.model.result import Finding, Result, Tool
+from turnwright.regimes.traits import Measure
 
 EDITED = "the files inside the paper were changed after it was made"
 

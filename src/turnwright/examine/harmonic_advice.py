@@ -177,12 +177,13 @@ def _neutral(subject: Subject, answers: dict[str, Any]) -> Iterator[Finding]:
 
 def _cable(subject: Subject, answers: dict[str, Any], work: Ledger) -> Iterator[Finding]:
     """The rating of a four-core cable by the third harmonic; only where the regime counts that way."""
-    if subject.regime.name != "iec" or answers["neutral_rms_a"] is None:
+    factors = subject.regime.traits.third_harmonic
+    if factors is None or answers["neutral_rms_a"] is None:
         return
     first = next(row["load_a"] for row in answers["orders"] if row["order"] == 1)
     third = next((row["load_a"] for row in answers["orders"] if row["order"] == 3), 0.0)
     share = 100 * third / first
-    row = harmonic_row(share)
+    row = harmonic_row(share, factors)
     chosen = answers["neutral_rms_a"] if row.text("sized_by") == "neutral" else answers["load_rms_a"]
     rating = work.calc("answers.cable_rating_a", cable_rating_a, chosen_a=chosen, factor=row.number("factor"))
     answers["cable_rating_a"] = rating
@@ -196,14 +197,14 @@ def _cable(subject: Subject, answers: dict[str, Any], work: Ledger) -> Iterator[
     )
 
 
-def harmonic_row(third_pct: float) -> Row:
-    """Return the row of the reduction factors for a share of the third harmonic.
+def harmonic_row(third_pct: float, factors: str) -> Row:
+    """Return the row of a table of reduction factors for a share of the third harmonic.
 
     Example:
-        >>> [float(harmonic_row(third).number("factor")) for third in (10.0, 20.0, 40.0, 50.0)]
+        >>> [float(harmonic_row(third, "iec_third_harmonic").number("factor")) for third in (10.0, 20.0, 40.0, 50.0)]
         [1.0, 0.86, 0.86, 1.0]
     """
-    rows = load("iec_third_harmonic").newest().rows
+    rows = load(factors).newest().rows
     for row in rows:
         through = row.optional("content_through_pct")
         if through is None or third_pct <= through:

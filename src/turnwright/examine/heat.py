@@ -77,7 +77,7 @@ def followed_pick(subject: Subject, options: Options) -> Followed:
     }
     given = unit_from_mapping({key: value for key, value in plate.items() if value is not None}, "pick")
     basis = Basis(
-        standard=options.standard or ("iec" if case.regime == "iec" else "ieee"),
+        standard=options.standard or subject.regime.traits.heat,
         ageing=options.ageing,
         cooling=options.cooling,
         metal=case.choices.winding,

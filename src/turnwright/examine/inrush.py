@@ -24,14 +24,14 @@ from turnwright.examine.tables import study_row
 from turnwright.model.job import Nameplate
 from turnwright.model.result import Question
 from turnwright.reference import EditionTable
-from turnwright.regimes import regime_of
+from turnwright.regimes import regime_on
 from turnwright.working import Ledger
 
 if TYPE_CHECKING:
     from turnwright.examine.options import Options
 
 SOLVED = "three cores of two slopes, solved in time"
-FIFTY_HZ, MOST_DEG = 50.0, 360.0
+MOST_DEG = 360.0
 NOT_FOLLOWED: dict[str, Any] = {
     "first_peak_a": None,
     "i2t_a2s": None,
@@ -76,8 +76,7 @@ def study_unit(plate: Nameplate, options: Options, work: Ledger) -> Answer:
         InputError: EXM-08, EXM-10, a nameplate without kVA or windings, an angle, a flux or a number that cannot be.
     """
     _check(options)
-    fifty = plate.frequency and plate.frequency[0].low == FIFTY_HZ
-    regime = regime_of("iec" if fifty else "us", None, "unit")
+    regime = regime_on(plate.frequency[0].low if plate.frequency else None)
     fed = fed_of_unit(plate, regime, options)
     answers, cases = _answers(regime.practice, fed, fed.rated_a, None, None, options, work)
     return Answer(

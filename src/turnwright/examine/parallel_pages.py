@@ -129,9 +129,9 @@ def _impedances(regime: Regime, together: Together) -> list[Finding]:
 
 def _code(regime: Regime) -> list[Finding]:
     """What the installation code asks of units in parallel, where it is carried."""
-    if regime.name != "us":
+    if regime.traits.requirements is None:
         return []
-    table = load("nec_450_requirements")
+    table = load(regime.traits.requirements)
     rows = (table.at(regime.edition) if regime.edition in table.editions else table.newest()).rows
     row = next((row for row in rows if row.key.startswith("parallel")), None)
     if row is None:

@@ -11,8 +11,6 @@ from turnwright.reference import Row, load
 from turnwright.working import Ledger, formula
 
 METRES_PER_FOOT = 0.3048
-IMPEDANCES = {"us": "nec_ch9_t9", "ca": "nec_ch9_t9"}
-"""Regime -> the table of the impedance of conductors in a raceway."""
 METALS = {"copper": "cu", "aluminum": "al"}
 
 
@@ -163,16 +161,24 @@ def _impedance(
         return None
     label = f"runs.{name}.{'cold' if cold else 'warm'}"
     sets = run.sets * devices
-    if subject.regime.name == "iec":
-        return _by_area(run, length_m, sets, work, label, cold=cold)
+    resistivities = subject.regime.traits.resistivities
+    if resistivities is not None:
+        return _by_area(resistivities, run, length_m, sets, work, label, cold=cold)
     return _by_table(subject, run, length_m, sets, work, label, cold=cold)
 
 
 def _by_area(
-    run: ConductorRun, length_m: float, sets: float, work: Ledger, label: str, *, cold: bool
+    resistivities: str,
+    run: ConductorRun,
+    length_m: float,
+    sets: float,
+    work: Ledger,
+    label: str,
+    *,
+    cold: bool,
 ) -> complex:
     """By resistivity and area, and one reactance for every cable."""
-    limits = load("iec_limits").newest()
+    limits = load(resistivities).newest()
     r_ohm_per_m = work.calc(
         f"{label}.r_ohm_per_m",
         ohm_per_metre,
@@ -223,7 +229,7 @@ def _by_table(
 
 def _row(subject: Subject, run: ConductorRun) -> Row | None:
     """Return the row of a conductor; None where the table of the regime has no such size, or there is none."""
-    name = IMPEDANCES.get(subject.regime.name)
+    name = subject.regime.traits.impedances
     if name is None:
         return None
     table, edition = load(name), subject.regime.edition

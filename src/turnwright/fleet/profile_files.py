@@ -23,6 +23,8 @@ ROWS_A_BLOCK = 1_000_000
 ROWS_AT_MOST = 4_000_000
 CSV_BYTES_A_BLOCK = 16_000_000
 CSV_BYTES_A_ROW = 32
+TIME_UNITS = ("s", "ms", "us", "ns")
+"""Each a thousandth of the one before."""
 LOADS = ("load_pu", "current_a", "kva")
 KNOWN = ("unit", "time", *LOADS, "ambient_c", "k_factor")
 SUFFIXES = (".parquet", ".csv")
@@ -266,8 +268,7 @@ def _layout(schema: Any, file: str) -> Layout:
             raise InputError(
                 "FLT-04", file, f"the column {name} is {given}, not a number.", "Write plain numbers."
             )
-    ticks = {"s": 1_000_000_000, "ms": 1_000_000, "us": 1000, "ns": 1}
-    return Layout(loads[0], time.tz is not None, ticks[time.unit], factor)
+    return Layout(loads[0], time.tz is not None, 1000 ** (3 - TIME_UNITS.index(time.unit)), factor)
 
 
 def _columns(file: str, row: int, layout: Layout, table: Any) -> Columns:

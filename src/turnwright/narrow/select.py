@@ -15,13 +15,12 @@ from turnwright.narrow.outcome import OPEN_PLACES, Engine, outcome_of
 from turnwright.narrow.questions import questions_of, range_of, search
 from turnwright.quantities import UNKNOWN
 from turnwright.reference import digest
-from turnwright.regimes import Regime, regime_of
+from turnwright.regimes import DEFAULT, Regime, regime_of
 from turnwright.selection import Decision, decide
 from turnwright.selection.proposed import judge_proposed
 from turnwright.version import __version__
 from turnwright.working import CLOSED, Ledger
 
-DEFAULT_REGIME = "us"
 MOST_ASKED_LOADS = 400  # a longer list is answered as it stands: every question costs some engine runs
 
 
@@ -30,7 +29,7 @@ def regime_for(job: Job) -> Regime:
 
     Raises InputError REG-01, REG-02 when it is not carried.
     """
-    name = DEFAULT_REGIME if job.regime is None or job.regime is UNKNOWN else str(job.regime)
+    name = DEFAULT if job.regime is None or job.regime is UNKNOWN else str(job.regime)
     edition = None if job.edition is None or job.edition is UNKNOWN else str(job.edition)
     where = f"{job.origin}, {'edition' if edition else 'regime'}"
     return regime_of(name, edition, where)

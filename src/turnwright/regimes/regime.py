@@ -15,6 +15,7 @@ from turnwright.model.unit import Impedance
 from turnwright.reference import EditionTable
 from turnwright.regimes.procedures import DeviceNeed, DevicePlan, GroundingNeed, LawNeed, RunNeed, RunPlan
 from turnwright.regimes.rule import Rule
+from turnwright.regimes.traits import Traits
 from turnwright.working import Ledger
 
 
@@ -41,6 +42,7 @@ class Regime(Struct, frozen=True, kw_only=True):
     """The rules of one part of the world in one edition.
 
     title       as papers name it, "NEC 2023"
+    traits      words, signs, measures and tables for whoever shows or examines an answer
     usual_rise_k  average winding rise of an ordinary unit
     sizes_kva   preferred ratings by number of phases, ascending
     systems     nominal voltage systems
@@ -58,6 +60,7 @@ class Regime(Struct, frozen=True, kw_only=True):
     name: str
     edition: str
     title: str
+    traits: Traits
     defaults: Defaults
     usual_rise_k: float
     sizes_kva: dict[int, tuple[float, ...]]

@@ -12,8 +12,7 @@ from turnwright.vetting.joined import Joined
 from turnwright.working import formula
 
 LAW_LOAD = 0.35
-AT_35_PCT = ("us", "ca")
-"""Regimes whose efficiency law is tested at this load; elsewhere the figure is no measure of the law."""
+"""Load of the figure on both sides of the comparison; a law tested at another load is not judged by it."""
 
 
 @formula("P_0 + P_load · (I / I_rated)²", "W")
@@ -48,11 +47,11 @@ def efficiency_pct(kva: float, no_load_w: float, load_w: float, load_share: floa
     return out_w / (out_w + no_load_w + load_share**2 * load_w) * 100
 
 
-def below_law(blocks: Blocks, name: str, regime: str) -> Iterator[Finding]:
+def below_law(blocks: Blocks, name: str, law_load_pct: float | None) -> Iterator[Finding]:
     """Yield that a unit falls short of the law of its date of manufacture, by the losses on its plate."""
     law = blocks.efficiency
     if (
-        regime not in AT_35_PCT
+        law_load_pct != LAW_LOAD * 100
         or law.at_35_pct is None
         or law.law_pct is None
         or law.at_35_pct >= law.law_pct

@@ -98,7 +98,7 @@ def vet_case(
     ruled = evaluation.findings if evaluation else ()
     findings += star_remarks(first, case)
     blocks = None if evaluation is None else _as_marked(evaluation.blocks, first, case, evaluation)
-    findings += below_law(blocks, first.plate.unit.name, case.regime) if blocks else ()
+    findings += below_law(blocks, first.plate.unit.name, regime.traits.law_load_pct) if blocks else ()
     findings += unsaid(reverse.remarks(first, evaluation, regime), ruled)
     return _vetting(
         case,

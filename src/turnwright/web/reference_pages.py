@@ -9,13 +9,13 @@ from typing import Any
 from turnwright.documents.rule_rows import rule_rows, standard_example
 from turnwright.documents.table_rows import SURENESS, table_rows
 from turnwright.documents.words import phrases
-from turnwright.documents.words.phrases import CODES
 from turnwright.errors import UnknownKey
 from turnwright.intake import read_job
 from turnwright.model.keys import key_of
 from turnwright.narrow import select
 from turnwright.quantities import figure
 from turnwright.reference import load, table_names
+from turnwright.regimes import carried_regimes, traits_of
 from turnwright.web.job.edits import NEW_JOB
 from turnwright.web.render import page
 from turnwright.web.reply import Reply, html
@@ -65,11 +65,16 @@ def rules_page() -> Reply:
     """Return the list of the rules, by regime and clause."""
     rules = rule_rows()
     regimes = {regime: [rule for rule in rules if rule["regime"] == regime] for regime in _regimes(rules)}
-    return html(page("rules", {"regimes": regimes, "codes": CODES, "severities": phrases.SEVERITY_WORDS}))
+    return html(page("rules", {"regimes": regimes, "codes": _codes(), "severities": phrases.SEVERITY_WORDS}))
+
+
+def _codes() -> dict[str, str]:
+    """Return the installation code of each regime."""
+    return {regime: traits_of(regime).code for regime in carried_regimes()}
 
 
 def _regimes(rules: list[dict[str, Any]]) -> list[str]:
-    return [regime for regime in CODES if any(rule["regime"] == regime for rule in rules)]
+    return [regime for regime in carried_regimes() if any(rule["regime"] == regime for rule in rules)]
 
 
 def rule_page(name: str) -> Reply:
@@ -79,7 +84,7 @@ def rule_page(name: str) -> Reply:
         UnknownKey: CLI-05.
     """
     rules = rule_rows(name=name)
-    order = list(CODES)
+    order = list(carried_regimes())
     rules.sort(key=lambda rule: order.index(rule["regime"]) if rule["regime"] in order else len(order))
     if not rules:
         raise UnknownKey("CLI-05", "rules", f"there is no rule '{name}'.", "The page of rules lists them.")
@@ -89,7 +94,7 @@ def rule_page(name: str) -> Reply:
             {
                 "name": name,
                 "rules": rules,
-                "codes": CODES,
+                "codes": _codes(),
                 "severities": phrases.SEVERITY_WORDS,
                 "examples": {rule["regime"]: _example(rule) for rule in rules},
             },

@@ -9,13 +9,12 @@ from typing import Any
 from turnwright.cli.text.layout import LABEL, PLAIN, WIDTH, Ink, entry, paragraph, spread, wrap
 from turnwright.documents.words.figures import clean, short_digest
 from turnwright.documents.words.phrases import NOT_COMPUTED, SEVERITY_WORDS
+from turnwright.regimes import traits_of
 
 Row = Mapping[str, Any]
 """A rule as `rule_rows` gives it."""
 NAME_AT = 4
 STATEMENT_AT = 6
-NOT_CARRIED = {"us": "The NEC of 2026 is not carried: nothing here says what it changed."}
-"""Regime -> the edition that is out and not carried."""
 
 
 def known_words(row: Row) -> str:
@@ -35,17 +34,15 @@ def list_page(rows: Sequence[Row], digest: str) -> str:
     for regime, editions in carried.items():
         lines += [
             "",
-            *paragraph(f"Editions carried ({regime}): {', '.join(editions)}. {_not_carried(regime)}"),
+            *paragraph(
+                f"Editions carried ({regime}): {', '.join(editions)}. {traits_of(regime).not_carried}".rstrip()
+            ),
         ]
     return "\n".join([*lines, "", *paragraph(NOT_COMPUTED), "", "  One of them: turnwright rules ID"]) + "\n"
 
 
 def _editions(rows: Iterable[Row]) -> list[str]:
     return sorted({each["edition"] for row in rows for each in row["editions"]})
-
-
-def _not_carried(regime: str) -> str:
-    return NOT_CARRIED.get(regime, "")
 
 
 def _listed(row: Row, editions: Sequence[str]) -> list[str]:
@@ -87,7 +84,7 @@ def rule_page(row: Row, standard: Mapping[str, Any] | None, ink: Ink = PLAIN) ->
     lines += ["", *_example("trips it", row["trips"]), *_example("does not", row["clean"])]
     if standard is not None:
         lines += ["", *paragraph("The standard example, which these are changes to:"), *_toml(standard)]
-    last = _not_carried(row["regime"])
+    last = traits_of(row["regime"]).not_carried
     return "\n".join([*lines, *(["", *paragraph(last)] if last else [])]) + "\n"
 
 

@@ -13,7 +13,8 @@ from turnwright.model.result import Blocks
 
 def unit_lines(blocks: Blocks, job: Mapping[str, Any]) -> list[str]:
     """Return the table of sides of a unit and, below it, what belongs to neither side."""
-    lines = sides(side_rows(blocks, phrases.fact(job, "supply.system"), str(job.get("regime") or "")))
-    for name, text in facts_below(blocks):
+    regime = str(job.get("regime") or "")
+    lines = sides(side_rows(blocks, phrases.fact(job, "supply.system"), regime))
+    for name, text in facts_below(blocks, regime):
         lines += entry(name, text, at=SIDES_AT) if text else []
     return lines

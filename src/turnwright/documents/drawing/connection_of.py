@@ -14,6 +14,7 @@ from turnwright.circuit.connections import Connection
 from turnwright.errors import InputError
 from turnwright.model.result import Pick
 from turnwright.quantities import VoltageSystem, parse_system
+from turnwright.regimes import traits_of
 
 Terminals = tuple[str, ...]
 _ANY_PCT = 1.0  # impedances have no place in a drawing
@@ -53,7 +54,7 @@ def connection_of(pick: Pick, regime: str) -> Joined | None:
         found = build(pick, primary, secondary)
     except InputError:  # a vector group or voltages that no such connection has
         return None
-    return found if found is None or regime != "iec" else _marked_iec(found)
+    return _marked_iec(found) if found and traits_of(regime).terminal_marks == "IEC 60616" else found
 
 
 def _marked_iec(joined: Joined) -> Joined:

@@ -15,6 +15,7 @@ from turnwright.documents.report import Figure
 from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import bare, fault_current
 from turnwright.documents.words.sides import (
+    bond_words,
     device_words,
     listed,
     primary_limit_a,
@@ -23,6 +24,7 @@ from turnwright.documents.words.sides import (
     supply_of,
 )
 from turnwright.model.result import Blocks, ConductorRun
+from turnwright.regimes import Words
 
 WIDTH, LINE_X, TEXT_X = 700.0, 110.0, 190.0
 BUS, STEP, LINE = 52.0, 14.0, 13.5
@@ -53,7 +55,7 @@ def one_line_drawing(unit: PaperUnit, brief: Brief) -> Drawing:
                 "circuit.primary_length",
             ),
         ),
-        ("unit", _unit(unit)),
+        ("unit", _unit(unit, brief.traits.words)),
         ("run", _run(blocks.conductors.secondary, None, brief, "circuit.secondary_length", _after(blocks))),
         ("device", _device(blocks, primary=False)),
         ("end", _loads(blocks, brief)),
@@ -62,7 +64,7 @@ def one_line_drawing(unit: PaperUnit, brief: Brief) -> Drawing:
     y = 18.0
     for kind, texts in parts:
         if texts:
-            drawn, y = _part(kind, texts, y, blocks, brief.regime == "iec")
+            drawn, y = _part(kind, texts, y, blocks, brief.traits.iec_signs)
             elements += drawn
     said = "; ".join(", ".join(texts) for _, texts in parts if texts)
     title = f"One-line diagram of {unit.mark}, from the supply down: {said}."
@@ -115,7 +117,7 @@ def _transformer(y: float, height: float, blocks: Blocks, iec: bool) -> list[Sha
         signs.transformer(above, below, iec, LINE_X, middle),
         shapes.line(LINE_X, middle + signs.UNIT_REACH, LINE_X, y + height),
     ]
-    if blocks.grounding.system_bonding_jumper:
+    if blocks.grounding.system_bonding_jumper or blocks.grounding.electrode_conductor:
         at, edge = middle + 14, LINE_X - (signs.RADIUS if iec else 21.0)
         found += [
             shapes.line(edge, at, LINE_X - 46, at, layer="GROUNDING"),
@@ -192,7 +194,7 @@ def _run(
         (
             rounded(run.ampacity_a, 0, "down", " A", "ampacity "),
             rounded(run.drop_pct, 1, "up", " %", "drop "),
-            f"equipment conductor {ground}" if ground else "",
+            f"{brief.traits.words.equipment} {ground}" if ground else "",
         )
     )
     return [text for text in (first, second, *more) if text]
@@ -211,14 +213,12 @@ def _after(blocks: Blocks) -> list[str]:
     ]
 
 
-def _unit(unit: PaperUnit) -> list[str]:
+def _unit(unit: PaperUnit, words: Words) -> list[str]:
     blocks = unit.blocks
     pick, wires = blocks.pick, blocks.grounding
     bond = (
-        f"one bond of the neutral, jumper {wires.system_bonding_jumper}"
-        if wires.system_bonding_jumper
-        else "",
-        f"electrode conductor {wires.electrode_conductor}" if wires.electrode_conductor else "",
+        bond_words(wires, words),
+        f"{words.electrode} {wires.electrode_conductor}" if wires.electrode_conductor else "",
     )
     fault = fault_current(blocks.fault.maximum_a)
     texts = [

@@ -8,7 +8,9 @@ from turnwright.documents.drawing.connection_of import Joined, connection_of
 from turnwright.documents.drawing.shapes import Drawing, Shape
 from turnwright.documents.report import Figure
 from turnwright.documents.words import phrases
+from turnwright.documents.words.sides import bond_words
 from turnwright.model.result import Blocks, Grounding, Pick
+from turnwright.regimes import Words, traits_of
 
 WIDTH = 700.0
 FIGURE_WIDTH = 84
@@ -35,19 +37,20 @@ def unit_drawing(blocks: Blocks, mark: str, supply_system: str | None, regime: s
     if joined is None:
         return None
     drawn = winding_drawing(joined, blocks, supply_system, regime)
-    caption = f"{mark}: {_caption(joined, blocks.pick)}"
+    caption = f"{mark}: {_caption(joined, blocks.pick, traits_of(regime).words)}"
     return Figure(svg=svg.written(drawn), alt=drawn.title, caption=caption, width=FIGURE_WIDTH)
 
 
 def winding_drawing(joined: Joined, blocks: Blocks, supply_system: str | None, regime: str) -> Drawing:
     """Return windings, terminals, bond and phasors of a unit as a drawing that can be written in any form."""
     pick = blocks.pick
-    marks = wiring.Marks(regime == "iec", bool(pick.shield), pick.tap)
+    traits = traits_of(regime)
+    marks = wiring.Marks(traits.iec_signs, bool(pick.shield), pick.tap)
     wired = wiring.draw(joined, marks)
-    bond, bottom = _grounding(joined, wired, blocks.grounding)
+    bond, bottom = _grounding(joined, wired, blocks.grounding, traits.words)
     pictures = [*wired.elements, *_headings(pick, wired, supply_system), *bond, *_phasors(joined, pick)]
     height = max(bottom, PHASORS_END if _upright(joined) else ROW_END)
-    return Drawing(WIDTH, height, tuple(pictures), in_words(joined, blocks))
+    return Drawing(WIDTH, height, tuple(pictures), in_words(joined, blocks, traits.words))
 
 
 def _headings(pick: Pick, wired: wiring.Wired, supply_system: str | None) -> list[Shape]:
@@ -65,27 +68,28 @@ def _headings(pick: Pick, wired: wiring.Wired, supply_system: str | None) -> lis
     return found
 
 
-def _grounding(joined: Joined, wired: wiring.Wired, grounding: Grounding) -> tuple[list[Shape], float]:
+def _grounding(
+    joined: Joined, wired: wiring.Wired, grounding: Grounding, words: Words
+) -> tuple[list[Shape], float]:
     """Draw the ground bar of the case, the conductors on it, and the one bond where there is one."""
     y, left = wired.bottom + 28.0, wired.left
     elements: list[Shape] = [
         shapes.line(left, y, wired.right, y, 2.2, layer="GROUNDING"),
-        shapes.words(left, y - 5, "ground bar of the case"),
+        shapes.words(left, y - 5, f"{words.ground_bar} of the case"),
         shapes.ground(left + 8, y),
     ]
-    if grounding.system_bonding_jumper and joined.load_neutral:
+    jumper = grounding.system_bonding_jumper
+    if (jumper or grounding.electrode_conductor) and joined.load_neutral:
         x = wired.rails["right", joined.load_neutral]
         elements += [
             shapes.line(x, wiring.RAIL_TOP + 3, x, y, 2.2, layer="GROUNDING"),
             shapes.dot(x, y, 3.4, "GROUNDING"),
         ]
         elements.append(shapes.words(x + 9, y - 16, "the one bond:"))
-        elements.append(
-            shapes.words(x + 9, y - 4, f"system bonding jumper {grounding.system_bonding_jumper}")
-        )
+        elements.append(shapes.words(x + 9, y - 4, f"{words.bond} {jumper or ''}".rstrip()))
     wires = (
-        ("to the electrode: conductor", grounding.electrode_conductor),
-        ("from the supply: equipment conductor", grounding.equipment_conductor),
+        (f"to the electrode: {words.electrode}", grounding.electrode_conductor),
+        (f"from the supply: {words.equipment}", grounding.equipment_conductor),
         ("to the first disconnect: supply-side bonding jumper", grounding.bonding_jumper),
     )
     texts = [f"{what} {size}" for what, size in wires if size]
@@ -127,13 +131,15 @@ def _turned(degrees: float) -> str:
     return f"low voltage {'lags' if lag > 0 else 'leads'} by {abs(lag):g}°"
 
 
-def _caption(joined: Joined, pick: Pick) -> str:
+def _caption(joined: Joined, pick: Pick, words: Words) -> str:
     group = f", {pick.vector_group}" if pick.vector_group else ""
     several = ""
     if pick.units > 1 and pick.lines:
         several = f"; each of the {pick.units} units alike, on supply lines {phrases.lines_words(pick.lines)}"
     taps = f"; {_tapped(joined)} winding on tap {pick.tap}" if pick.tap else ""
-    shield = "; electrostatic shield between the windings, grounded at one end" if pick.shield else ""
+    shield = (
+        f"; electrostatic shield between the windings, {words.grounded} at one end" if pick.shield else ""
+    )
     return f"{joined.connection.kind}{group}{taps}{shield}{several}. A dot on a crossing is a joint."
 
 
@@ -149,7 +155,7 @@ def _end(node: str) -> str:
     return "a joint inside" if "." in node else node
 
 
-def in_words(joined: Joined, blocks: Blocks) -> str:
+def in_words(joined: Joined, blocks: Blocks, words: Words) -> str:
     """Return what the drawing shows, for those who do not see it."""
     cores: dict[str, list[str]] = {}
     for place in joined.connection.places:
@@ -161,7 +167,7 @@ def in_words(joined: Joined, blocks: Blocks) -> str:
     if joined.load:
         parts[-1] += f", load on {', '.join(joined.load)}"
     parts[-1] += f", neutral {joined.load_neutral}." if joined.load_neutral else "."
-    jumper = blocks.grounding.system_bonding_jumper
-    if jumper and joined.load_neutral:
-        parts.append(f"One bond from {joined.load_neutral} to the ground bar, jumper {jumper}.")
+    bond = bond_words(blocks.grounding, words)
+    if bond and joined.load_neutral:
+        parts.append(f"From {joined.load_neutral} to the {words.ground_bar}: {bond}.")
     return " ".join(parts)

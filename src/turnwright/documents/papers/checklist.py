@@ -26,7 +26,8 @@ from turnwright.documents.report import (
 )
 from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import amperes, bare, fault_current, fixed
-from turnwright.documents.words.sides import device_words, primary_limit_a, run_words
+from turnwright.documents.words.sides import bond_words, device_words, primary_limit_a, run_words
+from turnwright.regimes import Words
 
 KIND = "Installation and commissioning checklist"
 NO_CHECKS = "No list of commissioning checks is carried for this regime; use the one of the standard that holds there."
@@ -53,7 +54,7 @@ def _designed(unit: PaperUnit, brief: Brief) -> Table | None:
     origins = Origins(brief.result)
     rows = tuple(
         cells(name, value, origins.of(f"{unit.path}{path}").words, "", "")
-        for name, value, path in _as_designed(unit)
+        for name, value, path in _as_designed(unit, brief.traits.words)
         if value
     )
     columns = (
@@ -66,7 +67,7 @@ def _designed(unit: PaperUnit, brief: Brief) -> Table | None:
     return table(f"{unit.mark}: as designed and as installed", columns, rows, ruled=True)
 
 
-def _as_designed(unit: PaperUnit) -> Iterator[tuple[str, str, str]]:
+def _as_designed(unit: PaperUnit, words: Words) -> Iterator[tuple[str, str, str]]:
     """Yield item, value, and the path of the value in the result."""
     blocks = unit.blocks
     pick, devices, runs, wires = blocks.pick, blocks.protection, blocks.conductors, blocks.grounding
@@ -90,24 +91,25 @@ def _as_designed(unit: PaperUnit) -> Iterator[tuple[str, str, str]]:
     yield "supply conductors", run_words(runs.primary), "conductors.primary.ampacity_a"
     yield "load conductors", run_words(runs.secondary), "conductors.secondary.ampacity_a"
     yield "neutral", run_words(runs.neutral), "conductors.neutral.ampacity_a"
-    for name in (
-        "equipment_conductor",
-        "bonding_jumper",
-        "system_bonding_jumper",
-        "load_equipment_conductor",
+    for name, field in (
+        (words.equipment, "equipment_conductor"),
+        ("bonding jumper", "bonding_jumper"),
+        ("system bonding jumper", "system_bonding_jumper"),
+        (f"{words.equipment} of the load side", "load_equipment_conductor"),
     ):
-        yield name.replace("_", " "), getattr(wires, name) or "", f"grounding.{name}"
-    yield "electrode conductor", wires.electrode_conductor or "", "grounding.electrode_conductor"
+        yield name, getattr(wires, field) or "", f"grounding.{field}"
+    yield words.electrode, wires.electrode_conductor or "", "grounding.electrode_conductor"
 
 
 def _tests(unit: PaperUnit, brief: Brief) -> Iterator[Part]:
-    if brief.regime != "us":
+    checks = brief.traits.checks
+    if checks is None:
         yield Paragraph(NO_CHECKS)
         return
     rows = []
-    for row in table_at("us_commissioning_checks", "").rows:
+    for row in table_at(checks, "").rows:
         check, limit = str(row.text("check")), row.optional_text("limit")
-        here = next((value(unit) for start, value in EXPECTED if check.startswith(start)), "")
+        here = next((value(unit, brief) for start, value in EXPECTED if check.startswith(start)), "")
         mark = UNSURE.get(origin_of(row).known, "")
         rows.append(
             cells(
@@ -130,7 +132,7 @@ def _tests(unit: PaperUnit, brief: Brief) -> Iterator[Part]:
         yield found
 
 
-def _nameplate(unit: PaperUnit) -> str:
+def _nameplate(unit: PaperUnit, brief: Brief) -> str:
     pick = unit.blocks.pick
     parts = (
         f"{bare(pick.kva)} kVA",
@@ -142,18 +144,17 @@ def _nameplate(unit: PaperUnit) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def _bonds(unit: PaperUnit) -> str:
-    wires = unit.blocks.grounding
-    if not wires.system_bonding_jumper:
+def _bonds(unit: PaperUnit, brief: Brief) -> str:
+    wires, words = unit.blocks.grounding, brief.traits.words
+    bond = bond_words(wires, words)
+    if not bond:
         return "no bond of a neutral is part of this answer"
-    return (
-        f"one bond, jumper {wires.system_bonding_jumper}; electrode {wires.electrode_conductor or 'as found'}"
-    )
+    return f"{bond}; {words.electrode} {wires.electrode_conductor or 'as found'}"
 
 
-def _ratio(unit: PaperUnit) -> str:
+def _ratio(unit: PaperUnit, brief: Brief) -> str:
     """Return the volts of the windings that are tested against each other, on the middle tap."""
-    joined = connection_of(unit.blocks.pick, "us")
+    joined = connection_of(unit.blocks.pick, brief.regime)
     if joined is None:
         return ""
     by_core: dict[str, list[str]] = {}
@@ -165,7 +166,7 @@ def _ratio(unit: PaperUnit) -> str:
     return " : ".join(text for text in first if "." not in text.partition("–")[2]) + " and alike"
 
 
-def _volts(unit: PaperUnit) -> str:
+def _volts(unit: PaperUnit, brief: Brief) -> str:
     volts = unit.blocks.voltage
     found = []
     if volts.secondary_no_load_v is not None:
@@ -175,19 +176,20 @@ def _volts(unit: PaperUnit) -> str:
     return ", ".join(found)
 
 
-def _currents(unit: PaperUnit) -> str:
+def _currents(unit: PaperUnit, brief: Brief) -> str:
     found = unit.blocks.currents
     load, rated = amperes((found.secondary_load_a,), "up")[0], amperes((found.secondary_rated_a,), "down")[0]
     return f"{load} expected, {rated} rated, load side"
 
 
-def _vector_group(unit: PaperUnit) -> str:
+def _vector_group(unit: PaperUnit, brief: Brief) -> str:
     return unit.blocks.pick.vector_group or ""
 
 
-EXPECTED: tuple[tuple[str, Callable[[PaperUnit], str]], ...] = (
+EXPECTED: tuple[tuple[str, Callable[[PaperUnit, Brief], str]], ...] = (
     ("nameplate", _nameplate),
     ("grounding", _bonds),
+    ("earthing", _bonds),
     ("turns ratio", _ratio),
     ("polarity", _vector_group),
     ("voltage", _volts),

@@ -12,7 +12,9 @@ from turnwright.documents.parts.frame import report
 from turnwright.documents.parts.questions import question_list
 from turnwright.documents.report import Column, Report, Section, Table, cells, on_new_page, section, table
 from turnwright.documents.words.figures import bare, fixed
+from turnwright.documents.words.sides import bond_words
 from turnwright.reference import load
+from turnwright.regimes import Words
 
 KIND = "Diagrams"
 
@@ -39,13 +41,15 @@ def _unit(unit: PaperUnit, brief: Brief) -> tuple[Section, ...]:
         section(f"{what}: windings", drawing(unit, brief)),
         section(
             f"{what}: terminals",
-            *(_terminals(joined, unit), _links(unit), _windings(joined)) if joined else (),
+            *(_terminals(joined, unit, brief.traits.words), _links(unit), _windings(joined))
+            if joined
+            else (),
         ),
     )
 
 
-def _terminals(joined: Joined, unit: PaperUnit) -> Table | None:
-    bond = unit.blocks.grounding.system_bonding_jumper
+def _terminals(joined: Joined, unit: PaperUnit, words: Words) -> Table | None:
+    bond = bond_words(unit.blocks.grounding, words)
     rows = [
         cells(name, "supply side", f"line {at} of the supply")
         for at, name in enumerate(joined.supply, start=1)
@@ -56,11 +60,7 @@ def _terminals(joined: Joined, unit: PaperUnit) -> Table | None:
         cells(name, "load side", f"line {at} of the loads") for at, name in enumerate(joined.load, start=1)
     ]
     if joined.load_neutral:
-        to = (
-            f"neutral of the loads; one bond to the ground bar, jumper {bond}"
-            if bond
-            else "neutral of the loads"
-        )
+        to = f"neutral of the loads; to the {words.ground_bar}: {bond}" if bond else "neutral of the loads"
         rows.append(cells(joined.load_neutral, "load side", to))
     columns = (Column("terminal", share=20), Column("side", share=25), Column("joined to", share=55))
     return table("Terminals", columns, tuple(rows))

@@ -17,6 +17,7 @@ from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import bare, fault_current
 from turnwright.documents.words.sides import supply_of
 from turnwright.model.result import Pick
+from turnwright.regimes import Words
 
 KIND = "Labels"
 INTRO = (
@@ -42,7 +43,7 @@ def labels(brief: Brief) -> Report:
 def _labels(unit: PaperUnit, brief: Brief) -> Iterator[Label]:
     yield _on_the_unit(unit, brief)
     yield _on_the_first_disconnect(unit, brief)
-    yield from _system_grounding(unit)
+    yield from _system_grounding(unit, brief.traits.words)
     yield from _colors(unit, brief)
     yield from _two_sources(unit, brief)
     yield from _no_storage(unit, brief)
@@ -64,7 +65,7 @@ def _on_the_unit(unit: PaperUnit, brief: Brief) -> Label:
 
 def _why(place: str, item: str, brief: Brief) -> str:
     """Say where a label goes, and the requirement behind it where one is carried."""
-    found = requirement(item, brief.edition) if brief.regime == "us" else None
+    found = requirement(brief.traits.requirements, item, brief.edition)
     return f"{place}: {found[0]} ({found[1].words})." if found else f"{place}."
 
 
@@ -83,25 +84,31 @@ def _on_the_first_disconnect(unit: PaperUnit, brief: Brief) -> Label:
     return Label("Available fault current", lines, place)
 
 
-def _system_grounding(unit: PaperUnit) -> Iterator[Label]:
+def _system_grounding(unit: PaperUnit, words: Words) -> Iterator[Label]:
     pick, wires = unit.blocks.pick, unit.blocks.grounding
     system = phrases.system_of(pick.secondary)
     if system is None:
         return
     if system.high_leg:
         lines: tuple[tuple[str, Cell], ...] = (("system", Cell(phrases.system_words(pick.secondary))),)
-        place = "On the panel of the load side: the third line has a higher voltage to ground."
+        place = (
+            f"On the {words.board} of the load side: the third line has a higher voltage to "
+            + words.ground
+            + "."
+        )
         yield Label("Caution: high leg", lines, place)
     elif system.grounding == "corner":
-        yield Label("One phase is grounded", _volts(pick), "On the panel of the load side.")
-    elif wires.system_bonding_jumper:
+        yield Label(f"One phase is {words.grounded}", _volts(pick), f"On the {words.board} of the load side.")
+    elif wires.system_bonding_jumper or wires.electrode_conductor:
         yield Label(
-            "Grounded system", (*_volts(pick), ("bonded once at", Cell())), "On the panel of the load side."
+            f"{words.grounded.capitalize()} system",
+            (*_volts(pick), ("bonded once at", Cell())),
+            f"On the {words.board} of the load side.",
         )
     elif not system.has_neutral and pick.arrangement == "isolation":
-        lines = (*_volts(pick), ("ground detection at", Cell()))
-        place = "On the panel of the load side, where the system stays ungrounded; else strike it out."
-        yield Label("Caution: ungrounded system", lines, place)
+        lines = (*_volts(pick), (f"{words.ground} fault detection at", Cell()))
+        place = f"On the {words.board} of the load side, where the system stays {words.ungrounded}; else strike it out."
+        yield Label(f"Caution: {words.ungrounded} system", lines, place)
 
 
 def _volts(pick: Pick) -> tuple[tuple[str, Cell], ...]:
@@ -109,12 +116,10 @@ def _volts(pick: Pick) -> tuple[tuple[str, Cell], ...]:
 
 
 def _colors(unit: PaperUnit, brief: Brief) -> Iterator[Label]:
-    if brief.regime != "us":
-        return
     supply = supply_of(brief.result.job) or ""
     lines, origins = [], []
     for text in (supply, unit.blocks.pick.secondary):
-        found = colors(text, brief.edition)
+        found = colors(brief.traits.colors, text, brief.edition)
         if found is not None:
             lines.append((phrases.volts(text), Cell(found[0])))
             origins.append(found[1])
@@ -135,7 +140,7 @@ def _two_sources(unit: PaperUnit, brief: Brief) -> Iterator[Label]:
 
 
 def _no_storage(unit: PaperUnit, brief: Brief) -> Iterator[Label]:
-    found = requirement("top_surface_mark", brief.edition) if brief.regime == "us" else None
+    found = requirement(brief.traits.requirements, "top_surface_mark", brief.edition)
     if found is not None and unit.blocks.pick.enclosure:
         origin: Origin = found[1]
         yield Label(

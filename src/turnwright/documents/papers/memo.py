@@ -119,7 +119,7 @@ def _ask(brief: Brief) -> Iterator[Part]:
 
 def _below(brief: Brief) -> Iterator[Part]:
     for unit in units_of(brief.result)[:1]:
-        part = below_table(unit.blocks, "What belongs to neither side")
+        part = below_table(unit.blocks, brief, "What belongs to neither side")
         if part is not None:
             yield part
 

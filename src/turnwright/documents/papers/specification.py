@@ -132,7 +132,7 @@ def _impedance(unit: PaperUnit, origins: Origins, brief: Brief) -> Item:
     if pick.impedance_pct is not None:
         asked = pick.impedance_pct
         return Item("impedance", f"{bare(asked)} %", origins.of("", "choices.impedance"), (asked, asked))
-    band = reference_rows.impedance_band_pct(pick.phases, pick.kva) if brief.regime == "us" else None
+    band = reference_rows.impedance_band_pct(brief.traits.impedance_bands, pick.phases, pick.kva)
     if band is None:
         return Item("impedance", "state it; fault currents and drop follow from it", ASKED)
     low, high, origin = band
@@ -146,7 +146,7 @@ def _build(unit: PaperUnit, brief: Brief) -> Iterator[Item]:
         yield Item(
             "average winding rise", f"{bare(pick.rise_k)} K", _chosen(origins, "choices.rise"), pick.rise_k
         )
-        system = reference_rows.insulation_system_c(pick.rise_k) if brief.regime == "us" else None
+        system = reference_rows.insulation_system_c(brief.traits.rise_classes, pick.rise_k)
         if system is not None:
             yield Item("insulation system", f"{bare(system[0])} °C", system[1], system[0])
     metal = origins.fact("choices.winding")
@@ -155,7 +155,7 @@ def _build(unit: PaperUnit, brief: Brief) -> Iterator[Item]:
         str(metal["value"]) if metal else "aluminum or copper, state it",
         _chosen(origins, "choices.winding"),
     )
-    shield = {True: "yes, grounded at one end", False: "none", None: ""}[pick.shield]
+    shield = {True: f"yes, {brief.traits.words.grounded} at one end", False: "none", None: ""}[pick.shield]
     yield Item("electrostatic shield", shield, _chosen(origins, "choices.shield"))
     yield Item("enclosure", pick.enclosure or "", PICKED, pick.enclosure)
     yield Item(
@@ -219,15 +219,13 @@ def _terminals(unit: PaperUnit, brief: Brief) -> Iterator[Item]:
     if wires.system_bonding_jumper:
         text = f"neutral accessible for one bond, jumper {wires.system_bonding_jumper}"
         yield Item("bonding", text, origins.of(f"{unit.path}grounding.system_bonding_jumper"))
-    bar = reference_rows.requirement("terminal_bar", brief.edition)
-    if bar is not None and brief.regime == "us":
-        yield Item("grounding bar", *bar)
+    bar = reference_rows.requirement(brief.traits.requirements, "terminal_bar", brief.edition)
+    if bar is not None:
+        yield Item(brief.traits.words.ground_bar, *bar)
 
 
 def _nameplate(brief: Brief) -> Iterator[Item]:
-    if brief.regime != "us":
-        return
-    shown = list(reference_rows.nameplate(brief.edition))
+    shown = list(reference_rows.nameplate(brief.traits.requirements, brief.edition))
     if shown:
         yield Item("nameplate shows", "; ".join(text for text, _ in shown), shown[0][1])
 

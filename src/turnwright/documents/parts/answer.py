@@ -49,9 +49,9 @@ def sides_table(blocks: Blocks, brief: Brief, caption: str) -> Table | None:
     return table(caption, columns, tuple(rows))
 
 
-def below_table(blocks: Blocks, caption: str) -> Table | None:
+def below_table(blocks: Blocks, brief: Brief, caption: str) -> Table | None:
     """Return what belongs to neither side: bonding, the unit, its volts, the efficiency law."""
-    rows = tuple(cells(name, text) for name, text in facts_below(blocks) if text)
+    rows = tuple(cells(name, text) for name, text in facts_below(blocks, brief.regime) if text)
     return table(caption, (Column("", share=22), Column("", share=78)), rows)
 
 

@@ -6,18 +6,17 @@ import re
 from collections.abc import Mapping
 from typing import Any, cast
 
-from turnwright.documents.brief import Brief, Measure
+from turnwright.documents.brief import Brief
 from turnwright.documents.report import Cell, Column, Table, cells, table
 from turnwright.documents.words import phrases
 from turnwright.errors import InputError
 from turnwright.model.keys import key_of
 from turnwright.quantities import KindName, format_quantity, parse_quantity
+from turnwright.regimes.traits import Measure
 
-_OTHER_UNIT: dict[Measure, dict[str, str]] = {
-    "us": {"m": "ft", "mm": "in", "kg": "lb", "degC": "degF"},
-    "metric": {"ft": "m", "in": "mm", "lb": "kg", "degF": "degC"},
-}
-"""Measure of the paper -> unit a fact was written in -> unit that is shown beside it."""
+_IN_METRIC = {"ft": "m", "in": "mm", "lb": "kg", "degF": "degC"}
+"""Unit a fact was written in -> unit that is shown beside it on a metric paper; on others the other way."""
+_IN_FEET = {metric: feet for feet, metric in _IN_METRIC.items()}
 _LOAD = re.compile(r"load\[(\d+)\]\.(.+)")
 _CONVERTED = ("length", "mass", "temperature")
 
@@ -108,5 +107,6 @@ def in_measure(key: str, value: str, measure: Measure) -> str:
     if size.value is None:
         return value
     written = value.replace("degC", "°C").replace("degF", "°F")
-    other = _OTHER_UNIT[measure].get(size.unit_written)
+    units = _IN_METRIC if measure == "metric" else _IN_FEET
+    other = units.get(size.unit_written)
     return f"{written} ({format_quantity(size.value, kind, unit=other)})" if other else written

@@ -22,7 +22,7 @@ def report(kind: str, brief: Brief, *sections: Section) -> Report:
         marks=marks(brief),
         stamp=stamp,
         sections=(*before, closing),
-        page="Letter" if brief.measure == "us" else "A4",
+        page="A4" if brief.metric else "Letter",
         date=brief.date,
     )
 

@@ -50,7 +50,7 @@ def alternatives(others: tuple[Alternative, ...], brief: Brief) -> list[Part]:
         if other.blocks is not None:
             parts.append(Paragraph(" ".join(phrases.answer_sentences(other.blocks))))
             sides = sides_table(other.blocks, brief, clean(other.what))
-            below = below_table(other.blocks, f"{clean(other.what)} Bonding, unit, volts")
+            below = below_table(other.blocks, brief, f"{clean(other.what)} Bonding, unit, volts")
             parts += [part for part in (sides, below) if part is not None]
         parts += alternatives(other.also, brief)
     return parts

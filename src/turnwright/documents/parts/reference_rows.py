@@ -25,44 +25,48 @@ def origin_of(row: Row) -> Origin:
     return Origin(row.source.known, row.source.cite())
 
 
-def requirement(item: str, edition: str) -> tuple[str, Origin] | None:
-    """Return a requirement for transformers by its short name; None where the edition has none."""
+def requirement(table: str | None, item: str, edition: str) -> tuple[str, Origin] | None:
+    """Return a requirement for transformers by its short name; None where table or edition have none."""
+    if table is None:
+        return None
     try:
-        row = table_at("nec_450_requirements", edition).row(item=item)
+        row = table_at(table, edition).row(item=item)
     except UnknownKey:
         return None
     return str(row.text("requirement")), origin_of(row)
 
 
-def nameplate(edition: str) -> Iterator[tuple[str, Origin]]:
-    """Yield what a nameplate must show."""
-    for row in table_at("nec_450_requirements", edition).rows:
+def nameplate(table: str | None, edition: str) -> Iterator[tuple[str, Origin]]:
+    """Yield what a nameplate must show; nothing where no table is carried."""
+    for row in table_at(table, edition).rows if table is not None else ():
         if str(row.text("item")).startswith(NAMEPLATE):
             yield str(row.text("requirement")), origin_of(row)
 
 
-def insulation_system_c(rise_k: float) -> tuple[float, Origin] | None:
+def insulation_system_c(table: str, rise_k: float) -> tuple[float, Origin] | None:
     """Return the temperature class of the insulation that goes with a rise; None for a rise not listed. [°C]"""
     try:
-        row = load("us_rise_classes").newest().row(rise_k=rise_k)
+        row = load(table).newest().row(rise_k=rise_k)
     except UnknownKey:
         return None
     return float(row.number("system_c")), origin_of(row)
 
 
-def impedance_band_pct(phases: int, kva: float) -> tuple[float, float, Origin] | None:
+def impedance_band_pct(table: str, phases: int, kva: float) -> tuple[float, float, Origin] | None:
     """Return the usual band of impedance of a size; None outside the table. [%]"""
-    for row in load("us_impedance_bands").newest().where(phases=phases).rows:
+    for row in load(table).newest().where(phases=phases).rows:
         over = row.optional("kva_over")
         if (over is None or kva > over) and kva <= row.number("kva_through"):
             return float(row.number("low_pct")), float(row.number("high_pct")), origin_of(row)
     return None
 
 
-def colors(system: str, edition: str) -> tuple[str, Origin] | None:
-    """Return the usual colors of a system's conductors, and whether they are required."""
+def colors(table: str | None, system: str, edition: str) -> tuple[str, Origin] | None:
+    """Return the colors of a system's conductors, and whether they are required; None where none are listed."""
+    if table is None:
+        return None
     try:
-        row = table_at("us_conductor_colors", edition).row(system=system)
+        row = table_at(table, edition).row(system=system)
     except UnknownKey:
         return None
     named = [

@@ -20,14 +20,13 @@ from turnwright.examine.withstand import shifted, withstand_of
 from turnwright.model.result import Blocks
 from turnwright.reference import load
 from turnwright.regimes import Regime
+from turnwright.regimes.traits import TripBand
 from turnwright.working import Ledger
 
 LEAST_S, MOST_S = 0.005, 1000.0
 BAND_S = 0.03
 """How high a band of instantaneous tripping is drawn: what trips at once does not wait so long."""
 WITHIN = 1 + 1e-9
-CLAUSES = {"us": ", 450.3(B)"}
-"""Regime -> clause that sets the largest devices, as it is written behind them."""
 ROMAN = {1: "I", 2: "II", 3: "III"}
 
 
@@ -43,7 +42,7 @@ def time_current(unit: PaperUnit, brief: Brief, regime: Regime, switching: Study
         return None
     unit_curves = list(_withstand(blocks, rated, regime.voltage_factor))
     most = max(x for x, _ in unit_curves[0].points)
-    limits = [*_limits(blocks, rated, CLAUSES.get(brief.regime, "")), *_fault(blocks, rated, most)]
+    limits = [*_limits(blocks, rated, regime.traits.device_clause), *_fault(blocks, rated, most)]
     curves = [*unit_curves, *_device_points(brief)]
     marks = [*_trade_points(regime, rated), *_solved(switching)]
     values = [
@@ -54,7 +53,7 @@ def time_current(unit: PaperUnit, brief: Brief, regime: Regime, switching: Study
     low, high = min(values) * 0.7, max(values) * 1.4
     x = plot.Axis(low, high, f"current on the supply side, {_volts(blocks)}", "A", log=True)
     y = plot.Axis(LEAST_S, MOST_S, "time", "s", log=True)
-    shown = plot.Plot(x, y, curves, limits, marks, list(_bands(blocks, brief)))
+    shown = plot.Plot(x, y, curves, limits, marks, list(_bands(blocks, regime.traits.trip_band)))
     caption = f"{unit.mark}: time over current of the supply side. Filled: solved; open: points of the trade"
     return plot.figure(shown, caption)
 
@@ -150,21 +149,15 @@ def _device_points(brief: Brief) -> Iterator[plot.Curve]:
         yield plot.Curve(brief.hold_off, "device before the unit: the points given", "10 4", 1.6)
 
 
-def _bands(blocks: Blocks, brief: Brief) -> Iterator[plot.Band]:
+def _bands(blocks: Blocks, band: TripBand) -> Iterator[plot.Band]:
     """The band in which breakers of a kind trip at once; it is not that of the device that is chosen."""
     rating, kind = blocks.protection.primary_a, blocks.protection.kind
     if rating is None or kind != "breaker":
         return
-    if brief.regime == "iec":
-        table = load("iec_limits").newest()
-        low, high = (
-            float(table.row(key=key).number("value"))
-            for key in ("magnetic_d_hold_multiple", "magnetic_d_multiple")
-        )
-        label = f"type D trips at once, {low:g}-{high:g} × (IEC 60898-1)"
-    else:
-        low, high = (
-            float(study_row(f"instantaneous_{end}_multiple").number("value")) for end in ("low", "high")
-        )
-        label = f"usual instantaneous trip, {low:g}-{high:g} × (common practice)"
+    rows = [
+        study_row(key) if band.table is None else load(band.table).newest().row(key=key)
+        for key in (band.low_key, band.high_key)
+    ]
+    low, high = (float(row.number("value")) for row in rows)
+    label = f"{band.words}, {low:g}-{high:g} × ({rows[0].source.document})"
     yield plot.Band(low * rating, high * rating, LEAST_S, BAND_S, label)

@@ -12,9 +12,8 @@ from turnwright.documents.words.figures import bare, clean, fixed
 from turnwright.errors import InputError
 from turnwright.model.result import Blocks, Finding, Pick, Protection, Question
 from turnwright.quantities import VoltageSystem, figure, parse_system
+from turnwright.regimes import traits_of
 
-CODES = {"us": "NEC", "ca": "CSA C22.1", "iec": "IEC 60364"}
-"""Regime -> the installation code."""
 CAUTION = "Check with local code and a licensed electrician before ordering or wiring."
 NOT_COMPUTED = (
     "Not computed: incident energy (arc flash), and selective coordination, which needs the curves of the devices "
@@ -134,7 +133,8 @@ def taps_words(taps: Sequence[str]) -> str:
 
 def code_edition(job: Mapping[str, Any]) -> str:
     """Return the installation code and edition of a job, "NEC 2023"."""
-    code = CODES.get(str(job.get("regime") or ""), "")
+    regime = job.get("regime")
+    code = traits_of(str(regime)).code if regime else ""
     return f"{code} {job.get('edition') or ''}".strip()
 
 

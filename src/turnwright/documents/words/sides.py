@@ -7,7 +7,8 @@ from typing import Any, NamedTuple
 
 from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import Rounding, amperes, bare, fault_current, fixed
-from turnwright.model.result import Blocks, ConductorRun, Protection
+from turnwright.model.result import Blocks, ConductorRun, Grounding, Protection
+from turnwright.regimes import Words, traits_of
 
 
 class Side(NamedTuple):
@@ -97,7 +98,7 @@ def side_rows(blocks: Blocks, supply_system: str | None, regime: str) -> list[Si
         Side("conductors", run_words(runs.primary), run_words(runs.secondary)),
         Side("neutral", "", run_words(runs.neutral)),
         Side(
-            "protective conductor" if regime == "iec" else "equipment ground",
+            traits_of(regime).words.equipment,
             wire.equipment_conductor or "",
             wire.load_equipment_conductor or "",
         ),
@@ -107,13 +108,14 @@ def side_rows(blocks: Blocks, supply_system: str | None, regime: str) -> list[Si
     ]
 
 
-def facts_below(blocks: Blocks) -> list[tuple[str, str]]:
+def facts_below(blocks: Blocks, regime: str) -> list[tuple[str, str]]:
     """Return what belongs to neither side: bonding, the unit itself, its volts, the efficiency law."""
     pick, grounding, voltage, law = blocks.pick, blocks.grounding, blocks.voltage, blocks.efficiency
+    words = traits_of(regime).words
     bonding = (
         ("supply-side jumper", grounding.bonding_jumper),
         ("system bonding jumper", grounding.system_bonding_jumper),
-        ("electrode conductor", grounding.electrode_conductor),
+        (words.electrode, grounding.electrode_conductor),
     )
     unit = (
         sized(pick.frequency_hz, " Hz"),
@@ -137,11 +139,26 @@ def facts_below(blocks: Blocks) -> list[tuple[str, str]]:
         law.law or "",
     )
     return [
-        ("bonding", listed(f"{name} {size}" for name, size in bonding if size)),
+        (words.bonding, listed(f"{name} {size}" for name, size in bonding if size)),
         ("unit", listed(unit)),
         ("voltage", listed(volts)),
         ("efficiency law", listed(asked)),
     ]
+
+
+def bond_words(grounding: Grounding, words: Words) -> str:
+    """Return how the neutral point of the new system is bonded, "" where it is not.
+
+    Example:
+        >>> from turnwright.regimes import traits_of
+        >>> earthed = Grounding(equipment_conductor=None, bonding_jumper=None, system_bonding_jumper=None,
+        ...                     load_equipment_conductor=None, electrode_conductor="16 mm²")
+        >>> bond_words(earthed, traits_of("iec").words)
+        'neutral point earthed once'
+    """
+    if grounding.system_bonding_jumper:
+        return f"one bond of the neutral, jumper {grounding.system_bonding_jumper}"
+    return f"neutral point {words.grounded} once" if grounding.electrode_conductor else ""
 
 
 def supply_of(job: Mapping[str, Any]) -> str | None:

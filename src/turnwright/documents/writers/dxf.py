@@ -95,7 +95,7 @@ def dxf_of(drawing: Drawing, heading: str, report: Report, brief: Brief) -> byte
         report: the paper it belongs to, whose title and marks are written below it.
         brief: in inches where its measure is that of the United States, else in millimetres; its date.
     """
-    inches = brief.measure == "us"
+    inches = not brief.metric
     scale = UNIT_MM / MM_PER_INCH if inches else UNIT_MM
     document = new(VERSION)
     document.units = INCH if inches else MILLIMETRE

@@ -13,6 +13,7 @@ from turnwright.regimes.ca.devices import Devices
 from turnwright.regimes.ca.grounding import GroundingSizes
 from turnwright.regimes.ca.law import EfficiencyLaw
 from turnwright.regimes.ca.rules import RULES
+from turnwright.regimes.ca.traits import TRAITS
 from turnwright.regimes.common import usual
 from turnwright.regimes.common.tables import motor_columns, nominal_systems, share, sizes_kva
 from turnwright.regimes.common.usual import usual_p_ecr
@@ -39,6 +40,7 @@ def regime(edition: str) -> Regime:
     practice = load("trade_practice").newest()
     return Regime(
         name="ca",
+        traits=TRAITS,
         edition=edition,
         title=f"CEC {edition}",
         defaults=_defaults(practice),

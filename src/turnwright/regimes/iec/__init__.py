@@ -17,6 +17,7 @@ from turnwright.regimes.iec.grounding import ProtectiveConductors
 from turnwright.regimes.iec.law import no_limit
 from turnwright.regimes.iec.numbers import limit
 from turnwright.regimes.iec.rules import RULES
+from turnwright.regimes.iec.traits import TRAITS
 from turnwright.regimes.regime import Regime
 
 EDITIONS = ("2017",)
@@ -32,6 +33,7 @@ def regime(edition: str) -> Regime:
     practice = load("trade_practice").newest()
     return Regime(
         name="iec",
+        traits=TRAITS,
         edition=edition,
         title=f"IEC 60364, parts as of {edition}",
         defaults=_defaults(practice),

@@ -17,6 +17,7 @@ from turnwright.regimes.us.devices import Devices
 from turnwright.regimes.us.grounding import GroundingSizes
 from turnwright.regimes.us.law import EfficiencyLaw
 from turnwright.regimes.us.rules import RULES
+from turnwright.regimes.us.traits import TRAITS
 from turnwright.regimes.us.usual import availability, usual_units
 from turnwright.regimes.us.welders import duty_multiplier
 
@@ -46,6 +47,7 @@ def regime(edition: str) -> Regime:
     practice = load("trade_practice").at(edition)
     return Regime(
         name="us",
+        traits=TRAITS,
         edition=edition,
         title=f"NEC {edition}",
         defaults=_defaults(practice),

@@ -40,6 +40,7 @@ _SIDES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "conductors": (("conductors.primary.ampacity_a",), ("conductors.secondary.ampacity_a",)),
     "neutral": ((), ("conductors.neutral.ampacity_a",)),
     "equipment ground": (("grounding.equipment_conductor",), ("grounding.load_equipment_conductor",)),
+    "bonding conductor": (("grounding.equipment_conductor",), ("grounding.load_equipment_conductor",)),
     "protective conductor": (("grounding.equipment_conductor",), ("grounding.load_equipment_conductor",)),
     "voltage drop": (("conductors.primary.drop_pct",), ("conductors.secondary.drop_pct",)),
     "largest fault": (("fault.primary_a|supply.fault_current",), ("fault.maximum_a",)),
@@ -52,6 +53,7 @@ _BELOW: dict[str, tuple[str, ...]] = {
         "grounding.system_bonding_jumper",
         "grounding.electrode_conductor",
     ),
+    "earthing": ("grounding.electrode_conductor",),
     "unit": ("pick.frequency_hz", "pick.impedance_pct", "pick.sound_limit_db", "pick.heat_w", "pick.mass_kg"),
     "voltage": (
         "voltage.secondary_no_load_v",
@@ -181,7 +183,7 @@ def unit_view(
     return UnitView(
         sentences=tuple(sentences),
         rows=_rows(blocks, job, names, before, was, was_job),
-        below=_below(blocks, names, before, was),
+        below=_below(blocks, str(job.get("regime") or ""), names, before, was),
     )
 
 
@@ -248,10 +250,12 @@ def _was(row: Side, earlier: Side | None) -> tuple[str, str]:
     return supply, load
 
 
-def _below(blocks: Blocks, names: Collection[str], before: str, was: Blocks | None) -> tuple[Below, ...]:
-    old = dict(facts_below(was)) if was is not None else {}
+def _below(
+    blocks: Blocks, regime: str, names: Collection[str], before: str, was: Blocks | None
+) -> tuple[Below, ...]:
+    old = dict(facts_below(was, regime)) if was is not None else {}
     found = []
-    for name, text in facts_below(blocks):
+    for name, text in facts_below(blocks, regime):
         if text:
             values = [(path, _value(blocks, path)) for path in _BELOW.get(name, ())]
             pieces = only_explained(numbers_in(text, values), names, before)
