@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from turnwright.arrangements.outputs import accepts, shared_outputs, winding
+from turnwright.arrangements.outputs import accepts, same_volts, shared_outputs, winding
 from turnwright.arrangements.proposal import Arrangement, Build, NominalSystem, NotServed, Proposal
 from turnwright.circuit import connections
 from turnwright.model.case import Case
@@ -25,7 +25,7 @@ def propose(case: Case, nominal: tuple[NominalSystem, ...]) -> tuple[Proposal, .
     if three and case.supply.system.phases == 3:
         found.append(_three_phase(case, three[0], units))
     if single and all(load.system.phases == 1 for load in case.loads):
-        found.append(_single_phase(case, single[0].system, units))
+        found.append(_single_phase(case, _for_one_piece(case, single), units))
     if found:
         return tuple(sorted(found, key=lambda proposal: proposal.rank))
     return not_shared(case)
@@ -106,6 +106,20 @@ def _why_three_phase(is_wye: bool, single_only: bool, units: int) -> str:
     if is_wye:
         return "A delta winding on the supply side needs no neutral; the wye side gives a neutral of its own."
     return "Delta to delta serves three-wire three-phase loads; it gives no neutral."
+
+
+def _for_one_piece(case: Case, single: list[NominalSystem]) -> VoltageSystem:
+    """Return the first system; for one piece that would load half of its winding only, the one of two wires.
+
+    The coils of a single-phase unit are then linked in parallel, and the piece has all of its rating.
+    """
+    first = single[0].system
+    load = case.loads[0]
+    wanted = load.system
+    whole = wanted.wires != 2 or same_volts(first.line_v, wanted.line_v)
+    if _pieces(case) != 1 or load.lines is not None or whole:
+        return first
+    return next((one.system for one in single if same_volts(one.system.line_v, wanted.line_v)), first)
 
 
 def _single_phase(case: Case, output: VoltageSystem, units: int) -> Proposal:

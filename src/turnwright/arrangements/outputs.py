@@ -128,7 +128,21 @@ def shared_outputs(case: Case, nominal: tuple[NominalSystem, ...]) -> tuple[Nomi
     for candidate in candidates(case.loads, nominal):
         if candidate.system.text not in seen and all(offers(candidate.system, load) for load in case.loads):
             seen[candidate.system.text] = candidate
-    return tuple(seen.values())
+    return tuple(sorted(seen.values(), key=lambda each: _only_for_its_neutral(each, case.loads)))
+
+
+def _only_for_its_neutral(candidate: NominalSystem, loads: tuple[CaseLoad, ...]) -> bool:
+    """Return whether an unusual wye, named by no plate, would serve a load to neutral that asks for none.
+
+    240 V equipment hangs between two lines of 240 V, not on the neutral of 415Y/240.
+    """
+    system = candidate.system
+    if candidate.preferred or system.connection != "wye" or any(load.system.has_neutral for load in loads):
+        return False
+    return any(
+        load.system.phases == 1 and not load.neutral and not same_volts(system.line_v, load.system.line_v)
+        for load in loads
+    )
 
 
 def candidates(loads: tuple[CaseLoad, ...], nominal: tuple[NominalSystem, ...]) -> Iterator[NominalSystem]:

@@ -251,7 +251,9 @@ def _category(load: CaseLoad) -> Category:
 
 
 def distorts(load: CaseLoad) -> bool:
-    """Return whether a load of its kind, control or start distorts the current."""
+    """Return whether a load of its kind, control or start distorts the current; burst firing leaves whole sines."""
+    if load.firing == "burst":
+        return False
     return load.kind in DISTORTING_KINDS or load.firing == "phase angle" or load.start == "drive"
 
 

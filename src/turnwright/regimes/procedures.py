@@ -109,6 +109,7 @@ class GroundingNeed(Struct, frozen=True, kw_only=True):
     earthing        earthing system of the supply, where the regime knows them
     neutral_bonded  the secondary has a point that is bonded: a neutral, a mid-tap, a grounded corner
     derived         the secondary is a separately derived system
+    unbonded_v      volts of a secondary of which no point is bonded yet and nothing forbids it; None: none such
     """
 
     primary_device_a: float
@@ -125,6 +126,7 @@ class GroundingNeed(Struct, frozen=True, kw_only=True):
     secondary_before_a: float | None = None
     secondary_ampacity_a: float = 0.0
     earthing: str | None = None
+    unbonded_v: float | None = None
 
 
 class LawNeed(Struct, frozen=True, kw_only=True):

@@ -58,13 +58,16 @@ def harmonic_need_kva(
 ) -> float | None:
     """Return what harmonics ask of a unit whose K rating does not cover the load; None where it does. [kVA]"""
     k_unit = unit.k_rating or ORDINARY_K
-    if picture.k_factor <= k_unit * (1 + SAME):
+    k_load = picture.k_factor
+    if not regime.k_ratings and picture.unknown_spectrum:
+        k_load = max(k_load, k_unmeasured(case, picture))
+    if k_load <= k_unit * (1 + SAME):
         return None
     kva: float = work.calc(
         "demand.need[harmonics].kva",
         harmonic_kva,
         heat_kva=heat_kva,
-        k_load=picture.k_factor,
+        k_load=k_load,
         k_unit=k_unit,
         p_ecr=eddy_share(case, regime),
     )

@@ -8,6 +8,7 @@ from turnwright.demand.unmeasured import most_neutral_a
 from turnwright.model.case import Case
 from turnwright.model.result import ConductorRun, Currents, Efficiency, Grounding, Protection
 from turnwright.regimes import DeviceNeed, DevicePlan, GroundingNeed, LawNeed, Regime, RunNeed, RunPlan
+from turnwright.regimes.common.rules.looks import occasions
 from turnwright.selection.screen import Sized
 from turnwright.working import Ledger
 
@@ -216,8 +217,18 @@ def grounding(
             secondary.ampacity_a * max(len(protection.secondary_devices_a), 1) if secondary else 0.0
         ),
         earthing=case.supply.earthing,
+        unbonded_v=_unbonded_v(case, sized),
     )
     return regime.grounding(need, work)
+
+
+def _unbonded_v(case: Case, sized: Sized) -> float | None:
+    """The volts of an output without neutral or grounded corner; None for isolated power, which stays ungrounded."""
+    output = sized.proposal.output
+    if output.neutral_v is not None or output.grounding is not None:
+        return None
+    isolated = any("isolated power" in occasions(load.name) for load in case.loads)
+    return None if isolated else float(output.line_v)
 
 
 def law(case: Case, sized: Sized, regime: Regime, work: Ledger) -> Efficiency:

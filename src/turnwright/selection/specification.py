@@ -9,11 +9,12 @@ from turnwright.demand import LoadPicture
 from turnwright.model.case import Case, CaseLoad
 from turnwright.reference import load
 from turnwright.regimes import Regime
+from turnwright.regimes.common.rules.looks import occasions
 
 ORDINARY_K = 1.0
 """Of a unit not built for harmonics."""
-ORDINARY_SHARE_ROW = 1.0
-"""The K rating whose row of the usual picks says up to which share of nonlinear load an ordinary unit does."""
+DIMMED = "dimmed lighting"
+"""How the table calls lighting under phase-angle dimmers."""
 
 
 class Enclosure(NamedTuple):
@@ -85,8 +86,7 @@ def shield_of(case: Case) -> bool:
     """Return whether an electrostatic shield is specified: as told, else where a load is of a kind that gets one."""
     if case.choices.shield is not None:
         return case.choices.shield
-    kinds = special_kinds()
-    return any(load.kind in kinds and kinds[load.kind].shield for load in case.loads)
+    return any((kind := _special(load)) is not None and kind.shield for load in case.loads)
 
 
 def k_unmeasured(case: Case, picture: LoadPicture) -> float:
@@ -109,8 +109,17 @@ def k_unmeasured(case: Case, picture: LoadPicture) -> float:
 
 
 def _k_of(one: CaseLoad) -> float:
-    found = special_kinds().get(one.kind)
+    found = _special(one)
     return found.k_unmeasured if found is not None else ORDINARY_K
+
+
+def _special(one: CaseLoad) -> SpecialKind | None:
+    """Return what is specified for a load; lighting under phase-angle dimmers is a kind of its own."""
+    return special_kinds().get(DIMMED if _is_dimmed(one) else one.kind)
+
+
+def _is_dimmed(one: CaseLoad) -> bool:
+    return one.kind == "lighting" and (one.firing == "phase angle" or "dimming" in occasions(one.name))
 
 
 def sound_limit_db(

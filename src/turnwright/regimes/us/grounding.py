@@ -36,8 +36,11 @@ class GroundingSizes:
         self.electrode = load("nec_250_66").at(edition)
         self.areas = load("nec_ch9_t8").at(edition)
         self.sizes = tuple(row.text("size") for row in load("nec_310_16").at(edition).rows)
-        share = load("nec_limits").at(edition).row(key="jumper_phase_area_pct")
-        self.share_pct = share.number("value")
+        limits = load("nec_limits").at(edition)
+        self.share_pct = limits.row(key="jumper_phase_area_pct").number("value")
+        self.must_ground_v = tuple(
+            limits.row(key=key).number("value") for key in ("must_ground_min_v", "must_ground_to_ground_v")
+        )
         self.size_of_area = lru_cache(maxsize=512)(self._size_of_area)
 
     def __call__(self, need: GroundingNeed, work: Ledger) -> Grounding:
@@ -64,12 +67,17 @@ class GroundingSizes:
             bonding_jumper=self._jumper("bonding_jumper", need.set_area, metal, work),
             system_bonding_jumper=(
                 self._jumper("system_bonding_jumper", need.total_area, metal, work)
-                if need.neutral_bonded
+                if need.neutral_bonded or self._must_ground(need.unbonded_v)
                 else None
             ),
             load_equipment_conductor=load_side,
             electrode_conductor=self._electrode(need.total_area, metal, work),
         )
+
+    def _must_ground(self, unbonded_v: float | None) -> bool:
+        """250.20(B)(1): a system that can be grounded within 150 V to ground is."""
+        least_v, most_v = self.must_ground_v
+        return unbonded_v is not None and least_v <= unbonded_v <= most_v
 
     def _equipment(self, name: str, device_a: float, set_cmil: float, metal: str, work: Ledger) -> str:
         """250.122: by the device ahead, never required larger than the circuit conductors."""

@@ -1,5 +1,14 @@
 """The rules of the IEC world, each a small function beside its clause. The order is that of the findings."""
 
+from turnwright.regimes.common.rules import harmonics, site, sources
 from turnwright.regimes.iec.rules import cables, earthing, unit
 
-RULES = (*cables.RULES, *earthing.RULES, *unit.RULES)
+RULES = (
+    *sources.RULES,
+    sources.IMAGING,
+    *cables.RULES,
+    *earthing.RULES,
+    *harmonics.RULES,
+    *site.RULES,
+    *unit.RULES,
+)

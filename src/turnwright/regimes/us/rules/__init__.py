@@ -4,6 +4,7 @@ The order is that of the findings: what may make the transformer needless, the s
 (where most is done wrong), the loads, the devices, the place, what is written on the unit, the law.
 """
 
+from turnwright.regimes.common.rules import harmonics, site, sources
 from turnwright.regimes.us.rules import (
     access,
     conditions,
@@ -29,11 +30,14 @@ from turnwright.regimes.us.rules import (
 RULES = (
     *voltage_pairs.RULES,
     *supply.RULES,
+    *sources.RULES,
     *occasions.RULES,
     *secondary_run.RULES,
     *grounding.RULES,
     *system_grounding.RULES,
     *special_loads.RULES,
+    *harmonics.RULES,
+    harmonics.K_RATING,
     *neutral.RULES,
     *feeding_back.RULES,
     *shared_winding.RULES,
@@ -42,6 +46,7 @@ RULES = (
     *switchgear.RULES,
     *conductors.RULES,
     *place.RULES,
+    *site.RULES,
     *conditions.RULES,
     *voltage.RULES,
     *access.RULES,

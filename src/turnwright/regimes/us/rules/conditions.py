@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from turnwright.quantities import figure
 from turnwright.regimes.common.rules.plain import practice
 from turnwright.regimes.rule import Facts, Rule, Said
 from turnwright.regimes.us.rules.looks import to_ground_v
-from turnwright.regimes.us.rules.numbers import limit, usual
+from turnwright.regimes.us.rules.numbers import limit
 
 OPEN_ENCLOSURES = (None, "ventilated", "open")
 """Enclosures through which the air of the place reaches the windings."""
@@ -149,25 +148,6 @@ def ground_fault_people(facts: Facts) -> Iterator[Said]:
     )
 
 
-def warm_place(facts: Facts) -> Iterator[Said]:
-    """Nameplates hold for 30 °C average and 40 °C peak around the unit."""
-    average_c, peak_c = facts.case.site.ambient_average_c, facts.case.site.ambient_peak_c
-    usual_average_c, usual_peak_c = usual("usual_ambient_average_c"), usual("usual_ambient_peak_c")
-    if average_c <= usual_average_c and peak_c <= usual_peak_c:
-        return
-    over_peak = peak_c > usual_peak_c
-    value, edge = (peak_c, usual_peak_c) if over_peak else (average_c, usual_average_c)
-    yield Said(
-        message=(
-            f"{figure(value, rounding='up')} °C around the unit is over the usual {edge:g} °C: say so in the "
-            "order; a lower rise or a larger unit keeps its life."
-        ),
-        value=value,
-        limit=edge,
-        unit="°C",
-    )
-
-
 def _wet(facts: Facts) -> bool:
     site = facts.case.site
     wet = site.temporary or site.place in ("outdoor", "roof")
@@ -254,13 +234,6 @@ RULES = (
         check=quiet_place,
         trips=_in("quiet"),
         clean=_in("dust"),
-    ),
-    Rule(
-        id="warm-place",
-        severity="caution",
-        check=warm_place,
-        trips={"site": {"ambient_peak": "50 degC"}},
-        clean={"site": {"ambient_peak": "38 degC", "ambient_average": "25 degC"}},
     ),
     Rule(
         id="gfci-behind",

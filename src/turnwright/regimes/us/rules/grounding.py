@@ -22,13 +22,14 @@ def _common_electrode(edition: str) -> Row:
 def bond_once(facts: Facts) -> Iterator[Said]:
     """250.30(A)(1): the system bonding jumper is connected at one point between source and first disconnect."""
     output = facts.proposal.output
-    if output.neutral_v is None or never_grounded(facts):
-        return
     jumper = facts.blocks.grounding.system_bonding_jumper
+    if (output.neutral_v is None and jumper is None) or never_grounded(facts):
+        return
     with_size = f" ({jumper})" if jumper else ""
+    point = "new neutral" if output.neutral_v is not None else "side that becomes the neutral"
     yield Said(
         message=(
-            f"Bond the new neutral of the {output.text} side to ground once{with_size}: at the transformer "
+            f"Bond the {point} of the {output.text} side to ground once{with_size}: at the transformer "
             "or at the first disconnect, never at both. The strap from core to case is not that bond."
         )
     )

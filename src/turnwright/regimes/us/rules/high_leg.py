@@ -7,9 +7,9 @@ from functools import lru_cache
 
 from turnwright.quantities import figure
 from turnwright.reference import load
+from turnwright.regimes.common.rules.looks import SQRT3
 from turnwright.regimes.common.rules.plain import practice
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.looks import SQRT3
 
 
 @lru_cache(maxsize=1)

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-from functools import lru_cache
-
 from turnwright.arrangements import same_volts
-from turnwright.model.case import CaseLoad
 from turnwright.quantities import VoltageSystem
-from turnwright.reference import load
+from turnwright.regimes.common.rules.looks import SQRT3, named
 from turnwright.regimes.rule import Facts
 from turnwright.regimes.us.rules.numbers import SAME
-
-SQRT3 = 3**0.5
 
 
 def indoors(facts: Facts) -> bool:
@@ -74,30 +69,3 @@ def never_grounded(facts: Facts) -> bool:
     """Return whether a load is named whose system must not be grounded: 250.22."""
     cells = named(facts, "electrolytic cell") or named(facts, "isolated power")
     return bool(cells or ("hazardous" in facts.case.site.conditions and named(facts, "crane")))
-
-
-@lru_cache(maxsize=1)
-def _words() -> tuple[tuple[str, str], ...]:
-    rows = load("us_load_words").newest().rows
-    return tuple((f" {row.text('word')} ", str(row.text("occasion"))) for row in rows)
-
-
-@lru_cache(maxsize=16384)
-def occasions(name: str) -> frozenset[str]:
-    """Return what the name of a load gives away: fire pump, crane, stage.
-
-    Example:
-        >>> sorted(occasions("Fire-pump, east"))
-        ['fire pump']
-        >>> occasions("pumps")
-        frozenset()
-    """
-    if not name:
-        return frozenset()
-    text = f" {' '.join(''.join(c if c.isalnum() else ' ' for c in name.casefold()).split())} "
-    return frozenset(occasion for word, occasion in _words() if word in text)
-
-
-def named(facts: Facts, occasion: str) -> tuple[CaseLoad, ...]:
-    """Return the loads whose names say that they are such."""
-    return tuple(load for load in facts.case.loads if occasion in occasions(load.name))

@@ -1,117 +1,19 @@
-"""Rules about harmonics and the neutral: spectrum, K rating, shield, 310.15(E), 220.61, drives on their supply."""
+"""Rules about the neutral of loads that distort: 310.15(E), 220.61."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 
-from turnwright.demand.unmeasured import most_neutral_a
 from turnwright.quantities import figure
-from turnwright.reference import load
-from turnwright.regimes.common.rules.plain import labels, practice, start
-from turnwright.regimes.rule import Facts, Lacks, Rule, Said
-from turnwright.regimes.us.rules.numbers import limit, usual
-
-NONLINEAR = ("electronics", "computing", "drive", "charger", "inverter", "lift", "lighting")
-"""Kinds of load whose current is far from a sine, as a rule."""
-SENSITIVE = ("electronics", "computing", "imaging", "drive")
-
-
-def nonlinear_share_pct(facts: Facts) -> float:
-    """Return the share of the running load that distorts the current, stated or by its kind. [%]"""
-    loads, picture = facts.case.loads, facts.picture
-    kva = {load.index: load.running_kva for load in picture.loads}
-    total = sum(kva.values())
-    distorting = sum(
-        kva[load.index] for load in loads if load.harmonics or load.index in picture.unknown_spectrum
-    )
-    return distorting / total * 100 if total else 0.0
-
-
-@lru_cache(maxsize=128)
-def usual_k(share_pct: float) -> tuple[float, ...]:
-    """Return the K ratings that are usually picked for a share of nonlinear load.
-
-    Example:
-        >>> usual_k(50.0), usual_k(10.0)
-        ((13.0,), (1.0, 4.0))
-    """
-    rows = load("us_k_ratings").newest().rows
-    found = []
-    for row in rows:
-        low, high = row.optional("nonlinear_min_pct"), row.optional("nonlinear_max_pct")
-        # ratings for loads that are harmonic all through are picked by a spectrum only
-        if high is not None and low != high and (low is None or low <= share_pct) and share_pct <= high:
-            found.append(float(row.number("k")))
-    return tuple(found)
-
-
-def spectrum_unknown(facts: Facts) -> Iterator[Said]:
-    """C57.110, UL 1561: without a spectrum neither K rating nor derating can be computed."""
-    unknown = tuple(one for one in facts.case.loads if one.index in facts.picture.unknown_spectrum)
-    if not unknown:
-        return
-    share = nonlinear_share_pct(facts)
-    rated = facts.unit.k_rating or 1.0
-    taken = f"K-{rated:g}" if rated > 1.0 else "an ordinary unit"
-    neutral_a = most_neutral_a(facts.case.loads, facts.picture, facts.proposal.output.phases)
-    neutral = (
-        f" Until then the neutral may carry up to {figure(neutral_a, rounding='up')} A, 1.73 times its phase."
-        if neutral_a
-        else ""
-    )
-    yield Said(
-        message=(
-            f"The harmonics of {labels(unknown)} are not known: {figure(share)} % of the load may be "
-            f"nonlinear; {taken} is specified, as is usual for its kind. Ask for a measured spectrum, or the kind of "
-            f"input stage.{neutral}"
-        ),
-        value=share,
-        unit="%",
-    )
-
-
-def k_rating(facts: Facts) -> Iterator[Said]:
-    """UL 1561: the K of the current at this load is within the K rating of the unit, or the unit is derated."""
-    at_load = facts.blocks.demand.k_at_load
-    rated = facts.unit.k_rating or 1.0
-    if not facts.picture.spectrum or at_load is None or at_load <= max(rated, usual("k_without_rating")):
-        return
-    yield Said(
-        message=(
-            f"The current has K {figure(at_load, rounding='up')} at this load, the unit is rated "
-            f"K-{rated:g}: order the next K rating up, or derate an ordinary unit."
-        ),
-        value=at_load,
-        limit=rated,
-    )
-
-
-def neutral_over_phase(facts: Facts) -> Iterator[Said]:
-    """Odd multiples of three add in the neutral: it may carry more than the phases, and no device protects it."""
-    neutral_a, phase_a = facts.picture.neutral_a, max(facts.picture.line_a, default=0.0)
-    if neutral_a is None or phase_a <= 0 or not facts.picture.neutral_harmonic_a:
-        return
-    share_pct = neutral_a / phase_a * 100
-    watch_pct = usual("neutral_watch_pct")
-    if share_pct <= watch_pct:
-        return
-    advised = practice("k_neutral_pct")
-    yield Said(
-        message=(
-            f"The neutral carries {figure(share_pct)} % of the phase current "
-            f"({figure(neutral_a, rounding='up')} A against {figure(phase_a)} A): no device protects it. "
-            f"Size it for that; {advised:g} % terminals are usual on K-rated units."
-        ),
-        value=share_pct,
-        limit=watch_pct,
-        unit="%",
-    )
+from turnwright.regimes.common.rules.harmonics import PCS, PLAIN, nonlinear_share_pct
+from turnwright.regimes.common.rules.plain import practice
+from turnwright.regimes.rule import Facts, Rule, Said
+from turnwright.regimes.us.rules.numbers import limit
 
 
 def neutral_counts(facts: Facts) -> Iterator[Said]:
     """310.15(E)(3): on a four-wire wye with mostly nonlinear load the neutral counts as current-carrying."""
-    share, major_pct = nonlinear_share_pct(facts), usual("nonlinear_major_pct")
+    share, major_pct = nonlinear_share_pct(facts), practice("nonlinear_major_pct")
     if share > major_pct:
         yield Said(
             message=(
@@ -143,152 +45,7 @@ def neutral_reduction(facts: Facts) -> Iterator[Said]:
     )
 
 
-def shield(facts: Facts) -> Iterator[Said]:
-    """Common practice: a grounded shield between the windings keeps fast noise out, not harmonics."""
-    loads = facts.of_kind(*SENSITIVE)
-    if loads and facts.unit.shield and facts.case.choices.shield is None:
-        yield Said(
-            message=(
-                f"An electrostatic shield is specified, as is usual for {labels(loads)}: against fast noise, not "
-                "harmonics. It is grounded at one end by a short wide strap. Write shield = false where the owner "
-                "wants none."
-            )
-        )
-    elif loads and not facts.unit.shield:
-        yield Said(
-            message=(
-                "An electrostatic shield, grounded at one end by a short wide strap, keeps fast noise from "
-                f"{labels(loads)}; it does nothing against harmonics. Ask whether it is wanted."
-            )
-        )
-
-
-def drive_supply(facts: Facts) -> Iterator[Said]:
-    """Drives and other equipment that ask for a source with a solidly grounded wye."""
-    output = facts.proposal.output
-    supply = facts.case.supply
-    if facts.proposal.derived:
-        solid = output.connection == "wye"
-    else:
-        solid = supply.system.connection == "wye" and supply.grounding in (None, "solid")
-    if solid:
-        return
-    asked = tuple(load for load in facts.case.loads if load.grounded_wye)
-    drives = tuple(load for load in facts.of_kind("drive", "lift") if not load.grounded_wye)
-    if asked:
-        yield Said(
-            message=f"{start(labels(asked))} asks for a solidly grounded wye; a {output.text} output is none.",
-            severity="stop",
-        )
-    if drives:
-        yield Said(
-            message=(
-                f"{start(labels(drives))} on an output that is no grounded wye: its filter and surge parts "
-                "to ground fail. Take their links out as the maker says, or give it a grounded wye."
-            )
-        )
-
-
-def drive_winding(facts: Facts) -> Iterator[Said]:
-    """Drive isolation: delta to the line, wye to the drive, X0 grounded; kVA by input amperes."""
-    drives = facts.of_kind("drive")
-    if drives and facts.proposal.output.connection == "wye":
-        low, high = usual("drive_reactor_low_pct"), usual("drive_reactor_high_pct")
-        yield Said(
-            message=(
-                f"For {labels(drives)}: the delta winding to the line, the wye to the drive with X0 "
-                f"grounded, size by the input amperes of the drive. Against harmonics alone a {low:g} to "
-                f"{high:g} % reactor does the same."
-            )
-        )
-
-
-def thyristor_firing(facts: Facts) -> Iterator[Said | Lacks]:
-    """Phase-angle control distorts and notches, burst firing makes the supply flicker; which is it?"""
-    furnaces = tuple(load for load in facts.of_kind("furnace", "heating") if load.firing == "phase angle")
-    if furnaces:
-        yield Said(
-            message=(
-                f"Phase-angle control of {labels(furnaces)} makes harmonics and notches; burst firing loads "
-                "a transformer like plain heat. Ask for the spectrum, or for burst firing."
-            )
-        )
-    untold = tuple(load for load in facts.of_kind("furnace") if load.firing is None and not load.harmonics)
-    if untold:
-        yield Lacks(tuple(f"load[{load.index}].firing" for load in untold))
-
-
-PCS = {
-    "load": [
-        {"name": "benches", "system": "208Y/120", "kva": "20 kVA", "kind": "electronics", "neutral": True}
-    ]
-}
-MEASURED = {
-    "load": [
-        {
-            "name": "benches",
-            "system": "208Y/120",
-            "kva": "20 kVA",
-            "kind": "electronics",
-            "harmonics": {"3": 45, "5": 25, "7": 12},
-            "neutral": True,
-        }
-    ]
-}
-DRIVE_ON_DELTA = {"load": [{"name": "fan drive", "system": "240 3ph", "kva": "20 kVA", "kind": "drive"}]}
-DRIVE_ON_WYE = {"load": [{"name": "fan drive", "system": "208Y/120", "kva": "20 kVA", "kind": "drive"}]}
-PLAIN = {"load": [{"name": "heaters", "system": "208Y/120", "kva": "20 kVA", "kind": "heating"}]}
-
 RULES = (
-    Rule(
-        id="drive-supply",
-        severity="caution",
-        check=drive_supply,
-        trips=DRIVE_ON_DELTA,
-        clean=DRIVE_ON_WYE,
-    ),
-    Rule(
-        id="neutral-over-phase",
-        severity="caution",
-        check=neutral_over_phase,
-        trips=MEASURED,
-        clean=PLAIN,
-    ),
-    Rule(
-        id="k-rating",
-        severity="caution",
-        check=k_rating,
-        trips={**MEASURED, "choices": {"kva": "30 kVA", "k_rating": 1}},
-        clean=PLAIN,
-    ),
-    Rule(
-        id="spectrum-unknown",
-        severity="caution",
-        check=spectrum_unknown,
-        trips=PCS,
-        clean=MEASURED,
-    ),
-    Rule(
-        id="thyristor-firing",
-        severity="caution",
-        check=thyristor_firing,
-        trips={
-            "load": [
-                {
-                    "name": "kiln",
-                    "system": "208Y/120",
-                    "kva": "20 kVA",
-                    "kind": "furnace",
-                    "firing": "phase angle",
-                }
-            ]
-        },
-        clean={
-            "load": [
-                {"name": "kiln", "system": "208Y/120", "kva": "20 kVA", "kind": "furnace", "firing": "burst"}
-            ]
-        },
-    ),
     Rule(
         id="neutral-counts",
         severity="note",
@@ -307,21 +64,5 @@ RULES = (
         check=neutral_reduction,
         trips={"load": [{"name": "ranges", "system": "120 1ph", "kva": "30 kVA", "lines": "A"}]},
         clean={},
-    ),
-    Rule(
-        id="shield",
-        severity="note",
-        applies=lambda facts: facts.proposal.derived,
-        check=shield,
-        trips=PCS,
-        clean={**PCS, "choices": {"shield": True}},
-    ),
-    Rule(
-        id="drive-winding",
-        severity="note",
-        applies=lambda facts: facts.proposal.derived,
-        check=drive_winding,
-        trips=DRIVE_ON_WYE,
-        clean=DRIVE_ON_DELTA,
     ),
 )

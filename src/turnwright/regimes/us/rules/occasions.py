@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnwright.quantities import figure
+from turnwright.regimes.common.rules.looks import named
 from turnwright.regimes.common.rules.plain import labels, start
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.looks import is_volts, named
+from turnwright.regimes.us.rules.looks import is_volts
 from turnwright.regimes.us.rules.numbers import SAME, limit
 
 

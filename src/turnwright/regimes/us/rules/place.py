@@ -127,16 +127,6 @@ def outdoor_distance(facts: Facts) -> Iterator[Said]:
         )
 
 
-def roof(facts: Facts) -> Iterator[Said]:
-    """Common practice: weight, wind, sun and the way up to a roof."""
-    yield Said(
-        message=(
-            "On a roof: who checks the weight, wind and the way up for the crane and for upkeep? Sun on the "
-            "case adds to the ambient; shade it or take a lower rise."
-        )
-    )
-
-
 def rooftop_raceway(facts: Facts) -> Iterator[Said]:
     """310.15(B)(2): 33 K are added to the ambient of raceways close to a roof in the sun, not for XHHW-2."""
     edition = facts.case.edition
@@ -248,14 +238,6 @@ RULES = (
         applies=lambda facts: facts.case.site.place == "vault",
         check=vault,
         trips={"site": {"place": "vault"}},
-        clean={},
-    ),
-    Rule(
-        id="roof",
-        severity="caution",
-        applies=_on_roof,
-        check=roof,
-        trips=ROOF,
         clean={},
     ),
     Rule(

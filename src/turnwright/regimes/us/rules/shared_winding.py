@@ -6,9 +6,10 @@ from collections.abc import Iterator
 
 from turnwright.quantities import figure
 from turnwright.reference import load
+from turnwright.regimes.common.rules.looks import SQRT3
 from turnwright.regimes.common.rules.plain import labels, practice
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.looks import SQRT3, is_volts
+from turnwright.regimes.us.rules.looks import is_volts
 from turnwright.regimes.us.rules.numbers import limit
 
 

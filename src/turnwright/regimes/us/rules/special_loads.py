@@ -8,9 +8,9 @@ from functools import lru_cache
 from turnwright.model.case import CaseLoad
 from turnwright.quantities import figure
 from turnwright.reference import last_at_most, load, over_through
-from turnwright.regimes.common.rules.plain import labels, practice, start
+from turnwright.regimes.common.rules.looks import SQRT3, named, occasions
+from turnwright.regimes.common.rules.plain import labels, start
 from turnwright.regimes.rule import Facts, Lacks, Rule, Said
-from turnwright.regimes.us.rules.looks import SQRT3, named, occasions
 from turnwright.regimes.us.rules.numbers import SAME, limit
 
 
@@ -184,18 +184,6 @@ def lift_coordination(facts: Facts) -> Iterator[Said]:
         )
 
 
-def braking_power(facts: Facts) -> Iterator[Said]:
-    """Common practice: lifts and cranes give power back when they brake; the source must take it."""
-    loads = tuple(one for one in facts.of_kind("lift") + named(facts, "crane") if not one.feeds_back)
-    if loads:
-        yield Said(
-            message=(
-                f"{start(labels(loads))}: does the drive give power back when it brakes? Then the supply "
-                "must take it (a generator may not); if not, resistors heat the room."
-            )
-        )
-
-
 def crane(facts: Facts) -> Iterator[Said]:
     """610.14: conductors by the time rating of the motors, one motion and half of the next."""
     cranes = named(facts, "crane")
@@ -226,26 +214,6 @@ def motor_tables(facts: Facts) -> Iterator[Said]:
         ),
         value=largest.table_current_a,
         unit="A",
-    )
-
-
-def start_dip(facts: Facts) -> Iterator[Said]:
-    """Common practice: the dip at a motor's start on a shared bus, on one of its own, and where contactors let go."""
-    dip_pct = facts.blocks.voltage.start_dip_pct
-    alone = len(facts.case.loads) == 1 and facts.case.loads[0].quantity == 1
-    usual_pct = practice("dip_dedicated_pct" if alone else "dip_shared_pct")
-    if dip_pct is None or dip_pct <= usual_pct:
-        return
-    low, high = practice("contactor_hold_low_pct"), practice("contactor_hold_high_pct")
-    yield Said(
-        message=(
-            f"The hardest motor start dips the output by {figure(dip_pct, rounding='up')} %, usual is "
-            f"{usual_pct:g} %: lights dim, contactors let go at {low:g} to {high:g} % of their volts. What "
-            "dip do the loads accept? A larger unit or a soft start lowers it."
-        ),
-        value=dip_pct,
-        limit=usual_pct,
-        unit="%",
     )
 
 
@@ -311,28 +279,11 @@ RULES = (
         clean={"load": [{**LIFTS, "quantity": 1}]},
     ),
     Rule(
-        id="braking-power",
-        severity="caution",
-        check=braking_power,
-        trips={"load": [LIFTS]},
-        clean={"load": [{**LIFTS, "feeds_back": True}]},
-    ),
-    Rule(
         id="crane",
         severity="caution",
         check=crane,
         trips=CRANE,
         clean={"load": [{"name": "bridge lighting", "system": "208 3ph", "kva": "10 kVA"}]},
-    ),
-    Rule(
-        id="start-dip",
-        severity="caution",
-        check=start_dip,
-        trips={"load": [{"name": "saw", "system": "208 3ph", "hp": "10 hp"}]},
-        clean={
-            "load": [{"name": "saw", "system": "208 3ph", "hp": "10 hp", "start": "soft starter"}],
-            "choices": {"kva": "75 kVA"},
-        },
     ),
     Rule(
         id="motor-tables",

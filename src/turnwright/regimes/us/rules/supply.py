@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnwright.quantities import figure
-from turnwright.regimes.common.rules.plain import labels, practice
-from turnwright.regimes.rule import Facts, Lacks, Rule, Said
-from turnwright.regimes.us.rules.looks import SQRT3
-from turnwright.regimes.us.rules.numbers import SAME, equipment, service_band_v, usual
+from turnwright.regimes.common.rules.looks import SQRT3
+from turnwright.regimes.rule import Facts, Rule, Said
+from turnwright.regimes.us.rules.numbers import equipment, service_band_v, usual
 
 
 def supply_voltage(facts: Facts) -> Iterator[Said]:
@@ -153,138 +152,6 @@ def two_lines(facts: Facts) -> Iterator[Said]:
     )
 
 
-def flicker(facts: Facts) -> Iterator[Said]:
-    """Loads that come and go: the current of the on-time on the supply, and who must agree to it."""
-    loads = facts.of_kind("welder", "imaging") + tuple(
-        load for load in facts.of_kind("heating", "furnace") if load.firing == "burst" or load.duty_on_pct
-    )
-    on_kva = facts.picture.on_kva
-    if not loads:
-        return
-    supply = facts.case.supply.system
-    three = facts.proposal.phases == 3
-    current_a = on_kva * 1000 / (supply.line_v * (SQRT3 if three else 1.0))
-    on_lines = (
-        "two of the three lines"
-        if supply.phases == 3 and not three
-        else ("three lines" if three else "both lines")
-    )
-    yield Said(
-        message=(
-            f"{figure(current_a, rounding='up')} A on {on_lines} of the supply each time {labels(loads)} is "
-            "on: lights may flicker and the supply is unbalanced for that time. The utility must agree."
-        ),
-        value=current_a,
-        unit="A",
-    )
-
-
-def source_carries(facts: Facts) -> Iterator[Said]:
-    """A generator, UPS or inverter carries the load behind it with growth."""
-    source_kva = facts.case.supply.source_kva
-    assert source_kva is not None
-    needs_kva = facts.blocks.demand.kva_with_growth * facts.proposal.units
-    if needs_kva > source_kva * (1 + SAME):
-        yield Said(
-            message=(
-                f"The load of {figure(needs_kva, rounding='up')} kVA with growth is more than the {source_kva:g} kVA "
-                f"of its {facts.case.supply.source}: no transformer changes that. A larger source, or less load."
-            ),
-            value=needs_kva,
-            limit=source_kva,
-            unit="kVA",
-        )
-
-
-def generator(facts: Facts) -> Iterator[Said | Lacks]:
-    """Common practice: a set that energizes a transformer is larger than it, or ramps up its volts."""
-    low, high = practice("generator_ratio_low"), practice("generator_ratio_high")
-    total_kva = facts.unit.kva * facts.proposal.units
-    wanted_kva, has_kva = low * total_kva, facts.case.supply.source_kva
-    if has_kva is None:
-        yield Lacks(("supply.source_kva",))
-        size = ""
-    elif has_kva < wanted_kva * (1 - SAME):
-        size = f"; it has {has_kva:g} kVA, which is short of that"
-    else:
-        size = f"; it has {has_kva:g} kVA, {figure(has_kva / total_kva)} times the unit"
-    draws = f"{practice('generator_inrush_low_multiple'):g} to {practice('generator_inrush_high_multiple'):g}"
-    yield Said(
-        message=(
-            f"Fed by a generator: switching on draws {draws} times {total_kva:g} kVA. The set should have "
-            f"{low:g} to {high:g} times that ({wanted_kva:g} kVA and more){size}; close it unloaded first, "
-            "or ramp the volts up."
-        ),
-        value=has_kva,
-        limit=wanted_kva if has_kva is not None else None,
-        unit="kVA" if has_kva is not None else None,
-    )
-
-
-def electronic_source(facts: Facts) -> Iterator[Said | Lacks]:
-    """Common practice: a UPS or inverter limits its current and cannot give the current of switching on."""
-    low, high = practice("ups_current_low_multiple"), practice("ups_current_high_multiple")
-    name = {"ups": "a UPS", "inverter": "an inverter"}[facts.case.supply.source]
-    source_kva, inrush = facts.case.supply.source_kva, practice("inrush_low_multiple")
-    total_kva = facts.unit.kva * facts.proposal.units
-    against = ""
-    if source_kva is None:
-        yield Lacks(("supply.source_kva",))
-    else:
-        against = (
-            f" ({figure(high * source_kva)} kVA; switching on {total_kva:g} kVA may ask for "
-            f"{figure(inrush * total_kva)} kVA and more)"
-        )
-    yield Said(
-        message=(
-            f"Fed by {name}: it gives {low:g} to {high:g} times its rated current at most{against}. Switch the "
-            "transformer on by a soft start or on bypass; faults behind it may clear slowly. The new neutral "
-            "gets its own bond."
-        ),
-        value=high if source_kva is None else inrush * total_kva,
-        limit=None if source_kva is None else high * source_kva,
-        unit=None if source_kva is None else "kVA",
-    )
-
-
-def phase_shift(facts: Facts) -> Iterator[Said]:
-    """Delta-wye units shift the volts by 30 degrees: nothing is paralleled or transferred without checking."""
-    group = facts.proposal.vector_group or ""
-    shifted = group[-1:] in ("1", "5", "7") or group.endswith("11")
-    if shifted:
-        yield Said(
-            message=(
-                f"The unit ({group}) shifts the output by 30 degrees: before paralleling or closing a tie "
-                "measure across the open contacts, 0 V between like lines."
-            ),
-            value=30.0,
-            unit="deg",
-        )
-
-
-def _has_other_source(facts: Facts) -> bool:
-    units = facts.case.choices.units
-    return (
-        facts.case.supply.source != "utility"
-        or (units is not None and units > 1)
-        or any(load.feeds_back for load in facts.case.loads)
-    )
-
-
-WELDER = {
-    "supply": {"system": "208Y/120"},
-    "load": [
-        {
-            "name": "spot welder",
-            "system": "480 1ph",
-            "current": "100 A",
-            "kind": "welder",
-            "power_factor": 0.5,
-            "duty": {"on": "10 %"},
-        }
-    ],
-}
-
 RULES = (
     Rule(
         id="to-ground-says",
@@ -324,46 +191,5 @@ RULES = (
         check=two_lines,
         trips={"load": [{"system": "120/240 1ph", "kva": "10 kVA"}]},
         clean={"load": [{"system": "208Y/120", "kva": "10 kVA"}]},
-    ),
-    Rule(
-        id="flicker",
-        severity="caution",
-        check=flicker,
-        trips=WELDER,
-        clean={},
-    ),
-    Rule(
-        id="source-carries-load",
-        severity="stop",
-        applies=lambda facts: (
-            facts.case.supply.source != "utility" and facts.case.supply.source_kva is not None
-        ),
-        check=source_carries,
-        trips={"supply": {"source": "generator", "source_kva": "10 kVA"}},
-        clean={"supply": {"source": "generator", "source_kva": "500 kVA"}},
-    ),
-    Rule(
-        id="generator-source",
-        severity="caution",
-        applies=lambda facts: facts.case.supply.source == "generator",
-        check=generator,
-        trips={"supply": {"source": "generator", "source_kva": "100 kVA"}},
-        clean={},
-    ),
-    Rule(
-        id="electronic-source",
-        severity="caution",
-        applies=lambda facts: facts.case.supply.source in ("ups", "inverter"),
-        check=electronic_source,
-        trips={"supply": {"source": "ups", "source_kva": "80 kVA"}},
-        clean={"supply": {"source": "generator"}},
-    ),
-    Rule(
-        id="phase-shift",
-        severity="note",
-        applies=_has_other_source,
-        check=phase_shift,
-        trips={"supply": {"source": "generator"}},
-        clean={},
     ),
 )

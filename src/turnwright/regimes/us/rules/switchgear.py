@@ -57,7 +57,12 @@ def arc_energy(facts: Facts) -> Iterator[Said]:
 def slash_rating(facts: Facts) -> Iterator[Said | Lacks]:
     """240.85: a slash rating, as 480Y/277, only on a solidly grounded system within both numbers."""
     supply, output = facts.case.supply, facts.proposal.output
-    if floats(facts) or output.grounding == "corner" or (facts.proposal.derived and output.high_leg):
+    bonded = facts.blocks.grounding.system_bonding_jumper is not None
+    if (
+        (floats(facts) and not bonded)
+        or output.grounding == "corner"
+        or (facts.proposal.derived and output.high_leg)
+    ):
         yield _straight(output, "load")
     if supply.grounding in ("ungrounded", "resistance", "corner") or supply.system.high_leg:
         yield _straight(supply.system, "supply")

@@ -1,0 +1,130 @@
+"""Rules about where the unit stands, by practice: heat into the room, a warm place, a roof."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from turnwright.quantities import figure
+from turnwright.regimes.common.rules.plain import outside, practice
+from turnwright.regimes.rule import Facts, Lacks, Rule, Said
+from turnwright.thermal.heat import air_flow_cfm, air_flow_m3_s, heat_btu_per_h, opening_m2, outlet_m2
+
+
+def _inside(facts: Facts) -> bool:
+    return not outside(facts)
+
+
+def heat_w(facts: Facts) -> float:
+    """Return the losses at full load: those of the unit, else the high end of what is usual. [W]"""
+    known_w, unit = facts.blocks.pick.heat_w, facts.unit
+    if known_w is not None:
+        return known_w
+    cast = unit.enclosure in ("cast", "encapsulated")
+    share = practice("loss_cast_high_pct" if cast else "loss_varnish_high_pct")
+    return unit.kva * facts.proposal.units * 1000 * share / 100
+
+
+def room_heat(facts: Facts) -> Iterator[Said | Lacks]:
+    """450.9: the room carries off the full-load losses without the unit getting hotter than rated."""
+    lost_w, room = heat_w(facts), facts.case.site.room
+    ventilated = room.ventilated if room is not None else None
+    if ventilated is None:
+        if lost_w >= practice("room_heat_watch_w"):
+            yield Lacks(("site.room.ventilated",))
+        return
+    heat, air = figure(lost_w, rounding="up"), _air_cfm(lost_w)
+    btu = figure(heat_btu_per_h(lost_w), rounding="up")
+    if not ventilated:
+        yield Said(
+            message=(
+                f"The room is not ventilated: up to {heat} W ({btu} BTU/h) at full load heat it. "
+                f"It needs about {air} cfm of air through it, or cooling of that size."
+            ),
+            value=lost_w,
+            unit="W",
+        )
+    else:
+        yield Said(
+            message=(
+                f"Up to {heat} W ({btu} BTU/h) at full load go into the room: see that about {air} cfm pass through "
+                f"it.{_openings(lost_w, room.height_m if room else None)}"
+            ),
+            value=lost_w,
+            unit="W",
+            severity="note",
+        )
+
+
+def _air_cfm(lost_w: float) -> str:
+    """Return the air that carries the heat off, the more cautious of heat balance and rule of thumb. [cfm]"""
+    balance = air_flow_m3_s(
+        lost_w, practice("air_rise_k"), practice("air_density"), practice("air_specific_heat")
+    )
+    cfm = max(air_flow_cfm(balance), lost_w / 1000 * practice("air_flow_cfm_per_kw"))
+    return figure(cfm, digits=2, rounding="up")
+
+
+def _openings(lost_w: float, height_m: float | None) -> str:
+    """Return the free areas of natural ventilation, where the height of the room is known."""
+    if height_m is None or height_m <= 0:
+        return ""
+    inlet_m2 = opening_m2(lost_w, height_m / 2, practice("vent_area_factor_high"))
+    outlet = figure(outlet_m2(inlet_m2, practice("vent_outlet_extra_pct")), digits=2, rounding="up")
+    inlet = figure(inlet_m2, digits=2, rounding="up")
+    return f" Without a fan: {inlet} m² free opening low, {outlet} m² high."
+
+
+def warm_place(facts: Facts) -> Iterator[Said]:
+    """Nameplates hold for 30 °C average and 40 °C peak around the unit."""
+    average_c, peak_c = facts.case.site.ambient_average_c, facts.case.site.ambient_peak_c
+    usual_average_c, usual_peak_c = practice("usual_ambient_average_c"), practice("usual_ambient_peak_c")
+    if average_c <= usual_average_c and peak_c <= usual_peak_c:
+        return
+    over_peak = peak_c > usual_peak_c
+    value, edge = (peak_c, usual_peak_c) if over_peak else (average_c, usual_average_c)
+    yield Said(
+        message=(
+            f"{figure(value, rounding='up')} °C around the unit is over the usual {edge:g} °C: say so in the "
+            "order; a lower rise or a larger unit keeps its life."
+        ),
+        value=value,
+        limit=edge,
+        unit="°C",
+    )
+
+
+def roof(facts: Facts) -> Iterator[Said]:
+    """Common practice: weight, wind, sun and the way up to a roof."""
+    yield Said(
+        message=(
+            "On a roof: who checks the weight, wind and the way up for the crane and for upkeep? Sun on the "
+            "case adds to the ambient; shade it or take a lower rise."
+        )
+    )
+
+
+RULES = (
+    Rule(
+        id="room-heat",
+        severity="caution",
+        applies=_inside,
+        check=room_heat,
+        trips={"site": {"room": {"ventilated": False}}},
+        clean={"site": {"place": "outdoor", "room": {"ventilated": False}}},
+    ),
+    Rule(
+        id="warm-place",
+        severity="caution",
+        check=warm_place,
+        trips={"site": {"ambient_peak": "50 degC"}},
+        clean={"site": {"ambient_peak": "38 degC", "ambient_average": "25 degC"}},
+    ),
+    Rule(
+        id="roof",
+        severity="caution",
+        applies=lambda facts: facts.case.site.place == "roof",
+        check=roof,
+        trips={"site": {"place": "roof"}},
+        clean={},
+    ),
+)
