@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from turnwright.version import __version__
 
 if TYPE_CHECKING:
+    from turnwright.ask import LoadList, RequestJob, job_from_request, load_list_job
     from turnwright.documents.offer import vet_offer
     from turnwright.errors import InputError, MissingExtra, TableError, TurnwrightError, UnknownKey
     from turnwright.intake import (
@@ -34,9 +35,11 @@ __all__ = [
     "Finding",
     "InputError",
     "Job",
+    "LoadList",
     "MissingExtra",
     "Nameplate",
     "Question",
+    "RequestJob",
     "Result",
     "TableError",
     "TurnwrightError",
@@ -44,7 +47,9 @@ __all__ = [
     "Vetting",
     "__version__",
     "job_from_mapping",
+    "job_from_request",
     "load_job",
+    "load_list_job",
     "load_stock",
     "load_stock_list",
     "load_unit",
@@ -58,6 +63,7 @@ __all__ = [
 ]
 
 _HOMES = {
+    "turnwright.ask": ("LoadList", "RequestJob", "job_from_request", "load_list_job"),
     "turnwright.documents.offer": ("vet_offer",),
     "turnwright.errors": ("InputError", "MissingExtra", "TableError", "TurnwrightError", "UnknownKey"),
     "turnwright.intake": (

@@ -290,7 +290,7 @@ def test_a_list_too_large_is_one_message(tmp_path, monkeypatch):
     monkeypatch.setattr("turnwright.intake.list_file.MOST_ROWS", 4)
     with pytest.raises(InputError, match="more than 4 rows"):
         load_stock_list(path)
-    monkeypatch.setattr("turnwright.intake.list_file.LARGEST_UNPACKED_BYTES", 100)
+    monkeypatch.setattr("turnwright.intake.sheet_file.LARGEST_UNPACKED_BYTES", 100)
     with pytest.raises(InputError, match="unpacks to more"):
         load_stock_list(path)
 

@@ -87,7 +87,7 @@ def job_from_request(text: str) -> RequestJob:
         except InputError as error:
             facts, clash = _without_clash(facts, error)
             clashes.append(clash)
-    questions = (*reading.questions, *clashes, *_missing(job))
+    questions = (*reading.questions, *clashes, *missing_of(job))
     unit = [Line(fact.key, fact.value, _words(fact)) for fact in facts if fact.key.startswith("unit.")]
     return RequestJob(
         text=_written(facts, questions, reading, text),
@@ -124,7 +124,7 @@ def _without_clash(facts: list[ReadFact], error: InputError) -> tuple[list[ReadF
     return [fact for fact in facts if fact is not clash], question
 
 
-def _missing(job: Job) -> list[ReadQuestion]:
+def missing_of(job: Job) -> list[ReadQuestion]:
     """Return the questions for what no job can do without."""
     try:
         regime = regime_for(job)

@@ -3,8 +3,6 @@
 ===========  =====================================================
 code         what is wrong
 ===========  =====================================================
-``FILE-07``  a kind of file that is not read here
-``FILE-09``  it is damaged, or no workbook
 ``FILE-10``  its head cannot be used
 ``FILE-11``  more rows or columns than a list has
 ===========  =====================================================
@@ -12,23 +10,15 @@ code         what is wrong
 
 from __future__ import annotations
 
-import csv
-import warnings
-from collections.abc import Iterable, Iterator
-from importlib import import_module
-from io import StringIO
+from collections.abc import Iterable
 from pathlib import Path
-from typing import Any, NamedTuple
-from zipfile import BadZipFile, ZipFile
+from typing import NamedTuple
 
-from turnwright.errors import InputError, MissingExtra
+from turnwright.errors import InputError
+from turnwright.intake.sheet_file import AGAIN, MOST_COLUMNS, csv_rows, is_workbook, workbook_rows
 from turnwright.intake.text_file import file_name, read_text
 
 MOST_ROWS = 200_000
-MOST_COLUMNS = 200
-LARGEST_UNPACKED_BYTES = 400_000_000
-OTHER_SHEETS = (".xls", ".ods", ".xlsm", ".xlsb", ".numbers")
-_AGAIN = "Open it in a spreadsheet program and save it anew, or as CSV (UTF-8)."
 
 
 class ListRow(NamedTuple):
@@ -54,12 +44,8 @@ def load_list(path: str | Path, what: str = "list") -> ListFile:
         InputError: FILE-01 to FILE-05 for a file that cannot be read, FILE-07 to FILE-11.
         MissingExtra: FILE-12 where XLSX files cannot be read.
     """
-    suffix = Path(path).suffix.lower()
-    if suffix in OTHER_SHEETS:
-        fix = "Save it as XLSX or CSV (UTF-8) and name that file."
-        raise InputError("FILE-07", file_name(path), f'lists in "{suffix}" are not read here.', fix)
-    if suffix == ".xlsx":
-        return _as_list(_workbook(path, what), file_name(path))
+    if is_workbook(path):
+        return _as_list(workbook_rows(path, what), file_name(path))
     return list_of(read_text(path, what), file_name(path))
 
 
@@ -70,12 +56,7 @@ def list_of(text: str, name: str) -> ListFile:
         >>> list_of("unit;kva\\nT-1;75\\n", "yard.csv").rows[0].cells
         {'unit': 'T-1', 'kva': '75'}
     """
-    head = text.lstrip().partition("\n")[0]
-    mark = max(",;\t", key=head.count)
-    try:
-        return _as_list(csv.reader(StringIO(text.removeprefix("\ufeff"), newline=""), delimiter=mark), name)
-    except csv.Error as error:
-        raise InputError("FILE-09", name, f"this is no CSV that can be read: {error}.", _AGAIN) from None
+    return _as_list(csv_rows(text, name, lines=1), name)
 
 
 def _as_list(rows: Iterable[list[str]], name: str) -> ListFile:
@@ -89,7 +70,7 @@ def _as_list(rows: Iterable[list[str]], name: str) -> ListFile:
         columns = columns[:-1]
     if len(columns) > MOST_COLUMNS:
         raise InputError(
-            "FILE-11", name, f"this list has {len(columns)} columns; {MOST_COLUMNS} are the most.", _AGAIN
+            "FILE-11", name, f"this list has {len(columns)} columns; {MOST_COLUMNS} are the most.", AGAIN
         )
     twice = sorted({column for column in columns if column and columns.count(column) > 1})
     if twice:
@@ -108,60 +89,3 @@ def _as_list(rows: Iterable[list[str]], name: str) -> ListFile:
         named = {column: cell for column, cell in zip(columns, cells, strict=False) if column}
         found.append(ListRow(number, named, beyond))
     return ListFile(name, columns, tuple(found))
-
-
-def _workbook(path: str | Path, what: str) -> Iterator[list[str]]:
-    """Yield the rows of the first sheet, each cell as CSV would have it."""
-    name = file_name(path)
-    try:
-        openpyxl: Any = import_module("openpyxl")
-    except ImportError:
-        fix = 'Save the list as CSV, or: pip install "turnwright[sheets]"'
-        raise MissingExtra("FILE-12", name, "XLSX files cannot be read here.", fix) from None
-    _check_package(path, name, what)
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # of parts of the book that hold no cells
-            book = openpyxl.load_workbook(path, read_only=True, data_only=True)
-            try:
-                sheet = book.worksheets[0]
-                sheet.reset_dimensions()  # what other programs write there need not be true
-                for row in sheet.iter_rows(max_col=MOST_COLUMNS + 1):
-                    yield [_cell_text(cell) for cell in row]
-            finally:
-                book.close()
-    except InputError:
-        raise
-    except Exception as error:  # whatever a broken file makes the reader raise
-        what_is_wrong = f"this is no XLSX file that can be read ({type(error).__name__})."
-        raise InputError("FILE-09", name, what_is_wrong, _AGAIN) from None
-
-
-def _check_package(path: str | Path, name: str, what: str) -> None:
-    try:
-        with ZipFile(path) as package:
-            size = sum(part.file_size for part in package.infolist())
-    except BadZipFile:
-        raise InputError("FILE-09", name, "this is no XLSX file.", _AGAIN) from None
-    except (OSError, ValueError):
-        read_text(path, what)  # tells what is the matter with the file
-        raise InputError("FILE-09", name, "this is no XLSX file.", _AGAIN) from None
-    if size > LARGEST_UNPACKED_BYTES:
-        limit = f"{LARGEST_UNPACKED_BYTES // 1_000_000} MB"
-        raise InputError("FILE-11", name, f"this workbook unpacks to more than {limit}.", _AGAIN)
-
-
-def _cell_text(cell: Any) -> str:
-    """Return a cell as it is shown: 75.0 as "75", a share shown in percent as "4.2 %", a day as its date."""
-    value = cell.value
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, int | float):
-        if "%" in str(getattr(cell, "number_format", "") or ""):
-            return f"{value * 100:.10g} %"
-        return str(int(value)) if value == int(value) and abs(value) < 1e15 else repr(value)
-    if hasattr(value, "isoformat"):
-        return str(value.isoformat())[:10]
-    return str(value)

@@ -1,4 +1,4 @@
-"""`turnwright read FILE`: a request in plain words, as it came, made a job file."""
+"""`turnwright read FILE`: a request in plain words, or a list of loads, as it came, made a job file."""
 
 from __future__ import annotations
 
@@ -10,19 +10,36 @@ from turnwright.cli.outcome import ANSWERED, NOT_ENOUGH_KNOWN, STATUS_OF_VERDICT
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
-    from turnwright.ask import RequestJob
+    from turnwright.ask import LoadList, RequestJob
 
+LISTS = (".csv", ".tsv", ".xlsx", ".xlsm", ".xls", ".xlsb", ".ods", ".numbers")
 NOTHING = "Nothing in this request could be read as a fact of a job.\n"
 
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Add what stands behind `read`."""
-    parser.add_argument("file", metavar="FILE", help="an e-mail or a note as text, or - for standard input")
+    parser.add_argument(
+        "file",
+        metavar="FILE",
+        help="an e-mail or a note as text, - for standard input; a load list or panel schedule in CSV or XLSX",
+    )
     parser.add_argument("--select", action="store_true", help="answer the job at once")
+    group = parser.add_argument_group("of a list")
+    group.add_argument(
+        "--column",
+        metavar="HEADING=WHAT",
+        action="append",
+        default=[],
+        help='what a column holds, as "Load=kw", "F=kva in VA", "Type=-" for nothing; may be repeated',
+    )
+    group.add_argument("--system", help="voltage system of loads whose row names none")
+    group.add_argument("--supply", help="voltage system of the supply")
 
 
 def run(arguments: Namespace) -> Outcome:
-    """Read a request; answer it where that is asked for."""
+    """Read a request or a list; answer it where that is asked for."""
+    if arguments.file.casefold().endswith(LISTS):
+        return _list(arguments)
     text = _request(arguments.file)
     from turnwright.ask import job_from_request
 
@@ -33,6 +50,30 @@ def run(arguments: Namespace) -> Outcome:
     if not arguments.select:
         return Outcome(ANSWERED, _json(read, None) if arguments.format == "json" else _files(read))
     return _answered(read, arguments.format == "json")
+
+
+def _list(arguments: Namespace) -> Outcome:
+    from turnwright.ask import load_list_job
+
+    read = load_list_job(
+        arguments.file,
+        columns=dict(_said(one) for one in arguments.column),
+        system=arguments.system,
+        supply=arguments.supply,
+    )
+    if arguments.select:
+        return _answered(read, arguments.format == "json")
+    return Outcome(ANSWERED, _json(read, None) if arguments.format == "json" else read.text)
+
+
+def _said(word: str) -> tuple[str, str]:
+    heading, mark, what = word.rpartition("=")
+    if not mark:
+        from turnwright.errors import InputError
+
+        fix = 'Write the heading, "=", and what it holds: --column "Load (W)=kw in W".'
+        raise InputError("CLI-02", "turnwright read", f'"{word[:60]}" says nothing of a column.', fix)
+    return heading.strip(), what.strip()
 
 
 def _request(word: str) -> str:
@@ -51,22 +92,24 @@ def _files(read: RequestJob) -> str:
     return read.text + "\n".join(rows) + "\n"
 
 
-def _json(read: RequestJob, answer: dict[str, Any] | None) -> str:
+def _json(read: RequestJob | LoadList, answer: dict[str, Any] | None) -> str:
     from turnwright.model.as_json import dumps
 
     return dumps(read.to_json() | ({} if answer is None else {"answer": answer}))
 
 
-def _answered(read: RequestJob, as_json: bool) -> Outcome:
+def _answered(read: RequestJob | LoadList, as_json: bool) -> Outcome:
     from turnwright.narrow import select
 
     result = select(read.job, ledger_open=as_json)
     status = STATUS_OF_VERDICT[result.verdict]
     if as_json:
         return Outcome(status, _json(read, result.to_json()))
+    from turnwright.ask import LoadList
     from turnwright.cli.text.answer import answer_page
     from turnwright.cli.text.layout import ink_of
-    from turnwright.cli.text.reading import reading_page
+    from turnwright.cli.text.reading import list_page, reading_page
 
     ink = ink_of(sys.stdout)
-    return Outcome(status, f"{reading_page(read, ink)}\n{answer_page(result, 'JOB', False, ink)}")
+    shown = list_page(read, ink) if isinstance(read, LoadList) else reading_page(read, ink)
+    return Outcome(status, f"{shown}\n{answer_page(result, 'JOB', False, ink)}")
