@@ -229,7 +229,7 @@ def test_where_a_finding_comes_from(clause: str | None, known: str, words: str) 
         ({}, "Because."),
         ({"kva": [300, 300]}, "The size stays at 300 kVA."),
         ({"kva": [300, 500.0]}, "The size moves between 300 and 500 kVA."),
-        ({"protection.primary_a": [400, 450]}, "primary a moves from 400 to 450."),
+        ({"protection.primary_a": [400, 450]}, "The device before it moves between 400 and 450 A."),
         ({"possibilities": ["480 3ph", "480Y/277"]}, "It could be 480 3ph, 480Y/277."),
         ({"verdict": "refused"}, "verdict: refused."),
     ],

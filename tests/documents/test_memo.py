@@ -11,6 +11,7 @@ from turnwright.documents.papers.memo import memo
 from turnwright.documents.words.figures import bare, fixed, short_digest
 from turnwright.documents.words.phrases import CAUTION
 from turnwright.documents.writers.record import Line, record, texts
+from turnwright.narrow import next_sizes
 from turnwright.quantities import figure
 
 from .conftest import brief_of
@@ -184,6 +185,9 @@ def known_numbers(brief: Brief) -> set[str]:
     found = {text.lstrip("-") for value in _numbers_in(tree) for text in _ways_to_write(value)}
     for text in (*_texts_in(tree), brief.text):
         found |= set(re.findall(r"\d+(?:\.\d+)?", text))
+    turns = next_sizes(brief.job, single_loads=False)
+    if turns is not None:
+        found |= set(re.findall(r"\d+(?:\.\d+)?", str(turns.to_json())))
     return found
 
 

@@ -17,6 +17,7 @@ from turnwright.model.job import Job
 from turnwright.model.result import Blocks, Question
 from turnwright.narrow.asking import ask_words
 from turnwright.narrow.open_facts import OpenFact
+from turnwright.narrow.other_moves import Moves
 from turnwright.narrow.outcome import Engine, Outcome
 from turnwright.narrow.put import at, put_value
 from turnwright.narrow.spread import ends, outcomes, sizes, width
@@ -135,7 +136,7 @@ def questions_of(
     first = [_idle_question(job, case, one, now) for one in found.idle if one.how == "unknown"]
     rest = [_idle_question(job, case, one, now) for one in found.idle if one.how != "unknown"]
     unknown = sum(one.fact.how == "unknown" for one in found.moved)
-    plain = tuple(_plain_questions(job, case, now, blocks)) if blocks is not None else ()
+    plain = tuple(_plain_questions(job, case, now, blocks, engine)) if blocks is not None else ()
     order = {one.key: one for one in (*rest, *plain, *asked[unknown:], *first, *asked[:unknown])}
     keys = [one.key for one in (*asked[:unknown], *first, *asked[unknown:], *plain, *rest)]
     return tuple(order[key] for key in dict.fromkeys(keys))
@@ -203,41 +204,45 @@ def _idle_question(job: Job, case: Case, fact: OpenFact, now: Outcome) -> Questi
     return Question(key=fact.key, ask=words.ask, assumed=assumed(case, fact.key), why=words.why, moves=stays)
 
 
-def _plain_questions(job: Job, case: Case, now: Outcome, blocks: Blocks) -> Iterator[Question]:
+def _plain_questions(
+    job: Job, case: Case, now: Outcome, blocks: Blocks, engine: Engine
+) -> Iterator[Question]:
     """Yield what nobody said and what decides about other things than the size, in the order of the trade."""
     missing = {fact.key for fact in case.assumptions}
     supply = case.supply
+    moves = Moves(job, case, engine.regime, blocks)
     if supply.panel_rating_a is None or supply.panel_load_a is None:
         needed = figure(blocks.currents.primary_load_a, rounding="up")
         more = f"Under {needed} A to spare, {now.words} falls."
         yield _plain(job, case, "supply.panel_rating", more)
     if "supply.fault_current" in missing:
-        yield _plain(job, case, "supply.fault_current")
-    yield from _load_questions(job, case, blocks)
+        yield _plain(job, case, "supply.fault_current", moves=moves)
+    yield from _load_questions(job, case, blocks, moves)
     if supply.source != "utility" and supply.source_kva is None:
         yield _plain(job, case, "supply.source_kva")
     if "site.place" in missing:
-        yield _plain(job, case, "site.place")
+        yield _plain(job, case, "site.place", moves=moves)
     if "edition" in missing:
-        yield _plain(job, case, "edition")
+        yield _plain(job, case, "edition", moves=moves)
 
 
-def _load_questions(job: Job, case: Case, blocks: Blocks) -> Iterator[Question]:
+def _load_questions(job: Job, case: Case, blocks: Blocks, moves: Moves) -> Iterator[Question]:
     """Yield what decides the K rating, the drop or the firing of single loads."""
     for one in case.loads:
         if distorts(one) and not one.harmonics and case.choices.k_rating is None:
             rated = blocks.pick.k_rating or 1.0
-            yield _plain(job, case, f"load[{one.index}].spectrum", f"K-{rated:g} stands until then.")
+            yield _plain(job, case, f"load[{one.index}].spectrum", f"K-{rated:g} stands until then.", moves)
         if one.momentary_kva is not None and one.regulation_limit_pct is None:
             yield _plain(job, case, f"load[{one.index}].regulation_limit")
         if one.kind == "furnace" and one.firing is None and not one.harmonics:
             yield _plain(job, case, f"load[{one.index}].firing")
 
 
-def _plain(job: Job, case: Case, key: str, more: str = "") -> Question:
+def _plain(job: Job, case: Case, key: str, more: str = "", moves: Moves | None = None) -> Question:
     words = ask_words(job, key)
+    moved = {} if moves is None else moves.of(key)
     return Question(
-        key=key, ask=f"{words.ask} {more}".rstrip(), assumed=assumed(case, key), why=words.why, moves={}
+        key=key, ask=f"{words.ask} {more}".rstrip(), assumed=assumed(case, key), why=words.why, moves=moved
     )
 
 

@@ -20,6 +20,7 @@ from turnwright.ask import job_from_request
 from turnwright.documents.explanation import explain, find, steps_of
 from turnwright.documents.rule_rows import rule_rows, standard_example
 from turnwright.documents.table_rows import table_rows
+from turnwright.documents.words.next_sizes import next_sizes_of
 from turnwright.errors import InputError
 from turnwright.intake import job_from_mapping, read_job, unit_from_mapping
 from turnwright.intake.toml_text import parse_toml
@@ -47,7 +48,8 @@ def api_select(kind: str, body: bytes) -> Reply:
 
 def api_explain(kind: str, body: bytes, name: str | None) -> Reply:
     """Return how one number of the answer came about; without a name, the numbers there are."""
-    result = select(_job(kind, body), ledger_open=True).to_json()
+    job = _job(kind, body)
+    result = select(job, ledger_open=True).to_json()
     steps = steps_of(result)
     kept = {"findings": result["findings"], "questions": result["questions"]}
     if not name:
@@ -56,6 +58,9 @@ def api_explain(kind: str, body: bytes, name: str | None) -> Reply:
         ]
         return as_json({"schema": SCHEMA, "names": names, **kept, "working": [], "tool": result["tool"]})
     tree = explain(find(name, steps), steps)
+    turns = next_sizes_of(tree["name"], job)
+    if turns is not None:
+        kept["next_sizes"] = turns.to_json()
     used = dict.fromkeys(_names(tree))
     working = [steps[each] for each in used]
     return as_json({"schema": SCHEMA, **tree, **kept, "working": working, "tool": result["tool"]})

@@ -11,6 +11,8 @@ from turnwright.cli.outcome import ANSWERED, Outcome
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
+    from turnwright.narrow import NextSizes
+
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Add what stands behind `explain`."""
@@ -27,6 +29,7 @@ def run(arguments: Namespace) -> Outcome:
     """Explain one number of the answer, or list the numbers there are."""
     job = job_of(arguments.job)
     from turnwright.documents.explanation import explain, find, steps_of
+    from turnwright.documents.words.next_sizes import next_sizes_of
     from turnwright.narrow import select
 
     result = select(job, ledger_open=True).to_json()
@@ -34,9 +37,10 @@ def run(arguments: Namespace) -> Outcome:
     if arguments.name is None:
         return Outcome(ANSWERED, _names(steps, result, arguments.format))
     tree = explain(find(arguments.name, steps), steps)
-    return Outcome(
-        ANSWERED, _json(tree, steps, result) if arguments.format == "json" else _text(tree, result)
-    )
+    turns = next_sizes_of(tree["name"], job)
+    if arguments.format == "json":
+        return Outcome(ANSWERED, _json(tree, steps, result, turns))
+    return Outcome(ANSWERED, _text(tree, result, turns))
 
 
 def _rest(result: dict[str, Any], working: list[Any]) -> dict[str, Any]:
@@ -44,12 +48,20 @@ def _rest(result: dict[str, Any], working: list[Any]) -> dict[str, Any]:
     return {**kept, "working": working, "tool": result["tool"]}
 
 
-def _json(tree: dict[str, Any], steps: dict[str, dict[str, Any]], result: dict[str, Any]) -> str:
+def _json(
+    tree: dict[str, Any],
+    steps: dict[str, dict[str, Any]],
+    result: dict[str, Any],
+    turns: NextSizes | None,
+) -> str:
     from turnwright.documents.explanation import every_step
     from turnwright.model.as_json import dumps
 
+    more = {} if turns is None else {"next_sizes": turns.to_json()}
     used = dict.fromkeys(step["name"] for step in every_step(tree))
-    return dumps({"schema": result["schema"], **tree, **_rest(result, [steps[name] for name in used])})
+    return dumps(
+        {"schema": result["schema"], **tree, **more, **_rest(result, [steps[name] for name in used])}
+    )
 
 
 def _heading(result: dict[str, Any]) -> tuple[str, str]:
@@ -58,11 +70,12 @@ def _heading(result: dict[str, Any]) -> tuple[str, str]:
     return str(result["job"].get("title") or "Job without a title"), code_edition(result["job"])
 
 
-def _text(tree: dict[str, Any], result: dict[str, Any]) -> str:
-    from turnwright.cli.text.explain import explain_page
+def _text(tree: dict[str, Any], result: dict[str, Any], turns: NextSizes | None) -> str:
+    from turnwright.cli.text.explain import explain_page, next_sizes_lines
     from turnwright.cli.text.layout import ink_of
 
-    return explain_page(tree, *_heading(result), ink_of(sys.stdout))
+    ink = ink_of(sys.stdout)
+    return explain_page(tree, *_heading(result), ink) + (next_sizes_lines(turns, ink) if turns else "")
 
 
 def _names(steps: dict[str, dict[str, Any]], result: dict[str, Any], form: str) -> str:

@@ -7,7 +7,9 @@ from typing import Any
 
 from turnwright.cli.text.layout import PLAIN, WIDTH, Ink, columns_of, entry, spread, wrap
 from turnwright.documents.words.figures import clean
+from turnwright.documents.words.next_sizes import NOTHING, change_rows
 from turnwright.documents.words.phrases import shown
+from turnwright.narrow import NextSizes
 
 INDENT = 2
 """Columns by which the steps inside a step are moved in."""
@@ -71,6 +73,14 @@ def _body(step: Mapping[str, Any]) -> Iterable[str]:
         yield f"with {', '.join(inputs)}"
     if step["source"]:
         yield clean(step["source"])
+
+
+def next_sizes_lines(found: NextSizes, ink: Ink = PLAIN) -> str:
+    """Return what would have to change for the next size up or down, a line each."""
+    rows = change_rows(found)
+    lines = ["", ink.strong("  what would change it, each by itself")]
+    lines += [f"    {line}" for one in rows for line in wrap(one.sentence, WIDTH - 4)]
+    return "\n".join(lines if rows else [*lines, f"    {NOTHING}"]) + "\n"
 
 
 def names_page(steps: Mapping[str, Mapping[str, Any]], title: str, code: str) -> str:

@@ -13,9 +13,22 @@ from turnwright.documents.parts.loads import loads_table
 from turnwright.documents.parts.options import alternatives, in_short, options_table
 from turnwright.documents.parts.questions import question_list
 from turnwright.documents.parts.working import cells_table, tables_table, working_list
-from turnwright.documents.report import Cell, KeyFigures, Paragraph, Part, Report, on_new_page, section
+from turnwright.documents.report import (
+    Cell,
+    Column,
+    KeyFigures,
+    Paragraph,
+    Part,
+    Report,
+    cells,
+    on_new_page,
+    section,
+    table,
+)
 from turnwright.documents.words import phrases
+from turnwright.documents.words.next_sizes import NOTHING, change_rows
 from turnwright.model.job import Load
+from turnwright.narrow import next_sizes
 
 KIND = "Selection memo"
 DECIDE_FIRST = 5
@@ -36,6 +49,7 @@ def memo(brief: Brief) -> Report:
         section(_ask_title(brief), *_ask(brief)),
         *on_new_page(
             section("Other sizes and ways", options_table(result)),
+            section("What would change the size", *_changes(brief)),
             section("What would work instead, complete", *_complete(brief)),
             section("A second transformer", *alternatives(result.also, brief)),
             section("Bonding, unit, volts, law", *_below(brief)),
@@ -95,6 +109,25 @@ def _complete(brief: Brief) -> list[Part]:
     """Return the alternatives that are transformers, with all their numbers; the others are told on page 1."""
     instead = brief.result.instead
     return alternatives(tuple(other for other in instead if other.blocks is not None or other.also), brief)
+
+
+def _changes(brief: Brief) -> Iterator[Part]:
+    """Yield what would have to change for the next size, each fact by itself."""
+    found = next_sizes(brief.job, single_loads=False)
+    if found is None:
+        return
+    rows = change_rows(found)
+    if not rows:
+        yield Paragraph(NOTHING)
+        return
+    listed = tuple(cells(one.then, one.of, one.at, one.now) for one in rows)
+    columns = (
+        Column("picked then", share=20),
+        Column("of", share=40),
+        Column("at", share=25),
+        Column("now", share=15),
+    )
+    yield from filter(None, [table("What would lead to another size, each by itself", columns, listed)])
 
 
 def _decide(brief: Brief) -> Iterator[Part]:

@@ -277,6 +277,17 @@ def clause_words(finding: Finding) -> str:
     return f"{finding.clause}, from memory" if finding.known == "memory" else finding.clause
 
 
+_MOVED = {
+    "k_rating": ("The K rating", ""),
+    "enclosure": ("The enclosure", ""),
+    "interrupting_min_a": ("What devices must interrupt", "A"),
+    "primary_a": ("The device before it", "A"),
+    "secondary_a": ("The device after it", "A"),
+    "primary_conductor": ("The conductor before it", ""),
+    "secondary_conductor": ("The conductor after it", ""),
+}
+
+
 def moves_words(question: Question) -> str:
     """Return what the answer to a question would move, or why it is asked when nothing is said of that.
 
@@ -301,8 +312,17 @@ def moves_words(question: Question) -> str:
                 else f"The size moves between {shown(pair[0])} and {shown(pair[1])} kVA."
             )
         else:
-            phrases.append(f"{key_words(name)} moves from {shown(pair[0])} to {shown(pair[1])}.")
+            phrases.append(_moved_words(name, *pair))
     return " ".join(phrase for phrase in phrases if phrase) or str(question.why)
+
+
+def _moved_words(name: str, low: Any, high: Any) -> str:
+    """Say what a number moves between; one that is not known yet has one end."""
+    said, unit = _MOVED.get(name.rpartition(".")[2], (key_words(name), ""))
+    if low is None or high is None:
+        return f"{said} can be told then."
+    ends = [figure(one, rounding="up") if isinstance(one, int | float) else shown(one) for one in (low, high)]
+    return f"{said} moves between {ends[0]} and {f'{ends[1]} {unit}'.strip()}."
 
 
 def moves_size(question: Question) -> bool:

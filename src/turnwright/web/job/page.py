@@ -10,7 +10,9 @@ from msgspec.structs import replace
 from turnwright.documents.make import PAPERS, Paper, installed
 from turnwright.documents.rule_rows import rule_rows
 from turnwright.documents.words import phrases
+from turnwright.documents.words.next_sizes import change_rows, next_sizes_of
 from turnwright.errors import InputError
+from turnwright.model.job import Job
 from turnwright.model.result import Result
 from turnwright.narrow import select
 from turnwright.narrow.compare import Move, moved
@@ -76,7 +78,7 @@ def context(form: Form) -> dict[str, Any]:
         "own": form.own if form.action == "own" and draft.problems else "",
         "moved": answer.moved_words(move) if move else "",
         "papers": papers(result),
-        **_answer(form, result, before, move),
+        **_answer(form, draft.job, result, before, move),
     }
 
 
@@ -121,10 +123,11 @@ def _more(form: Form) -> tuple[str, ...]:
     return kept if form.value in form.more else (*kept, form.value)
 
 
-def opened(form: Form, result: Result | Vetting) -> dict[str, StepView]:
+def opened(form: Form, result: Result | Vetting, job: Job | None = None) -> dict[str, StepView]:
     """Return the numbers that are unfolded, with their working; the button of one turns it over.
 
-    Each is named by the place on the page and the number, as "sides.device protection.primary_a".
+    Each is named by the place on the page and the number, as "sides.device protection.primary_a". With the job, the
+    size that is picked comes with what would change it.
     """
     spots = form.open
     if form.action == "why":
@@ -134,7 +137,13 @@ def opened(form: Form, result: Result | Vetting) -> dict[str, StepView]:
         return {}
     explainer = Explainer(result.to_json())
     views = {spot: explainer.view(spot.partition(" ")[2]) for spot in spots}
-    return {spot: view for spot, view in views.items() if view is not None}
+    return {spot: _with_changes(spot, view, job) for spot, view in views.items() if view is not None}
+
+
+def _with_changes(spot: str, view: StepView, job: Job | None) -> StepView:
+    """Beside the size that is picked stands what would have to change for the next one."""
+    found = next_sizes_of(view.name, job) if job is not None and spot.startswith("answer ") else None
+    return view if found is None else replace(view, changes=tuple(one.sentence for one in change_rows(found)))
 
 
 def _errors(draft: Draft, lines: tuple[Group, ...]) -> list[dict[str, Any]]:
@@ -152,7 +161,9 @@ def _errors(draft: Draft, lines: tuple[Group, ...]) -> list[dict[str, Any]]:
     ]
 
 
-def _answer(form: Form, result: Result | None, before: Result | None, move: Move | None) -> dict[str, Any]:
+def _answer(
+    form: Form, job: Job, result: Result | None, before: Result | None, move: Move | None
+) -> dict[str, Any]:
     """Return the part of the context that shows the answer."""
     if result is None:
         return {"result": None, "opened": {}, "questions": [], "unit": None}
@@ -177,7 +188,7 @@ def _answer(form: Form, result: Result | None, before: Result | None, move: Move
         "instead": answer.others(result.instead, result.job, names, "instead"),
         "also": answer.others(result.also, result.job, names, "also"),
         "drawing": answer.drawing(result),
-        "opened": opened(form, result),
+        "opened": opened(form, result, job),
     }
 
 

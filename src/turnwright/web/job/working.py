@@ -30,6 +30,7 @@ class StepView(Struct, frozen=True, kw_only=True):
     name, words  what programs call it, and what people do
     table, row   the cell of a reference table it is
     again        it stands above already
+    changes      what would have to change for another value, of the size that is picked
     """
 
     name: str
@@ -44,6 +45,7 @@ class StepView(Struct, frozen=True, kw_only=True):
     row: str
     again: bool
     steps: tuple[StepView, ...]
+    changes: tuple[str, ...] = ()
 
 
 class Explainer:
