@@ -14,6 +14,7 @@ from turnwright.model.result import Result
 from turnwright.narrow import select
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
+DATA = Path(__file__).parent / "data"
 SAMPLES = Path(__file__).parents[1] / "cli" / "samples.py"
 JOB_TEXT = """schema = 1
 title = "Tile works, glazing line"
@@ -59,6 +60,18 @@ def pump_house() -> Brief:
 @pytest.fixture(scope="session")
 def bakery() -> Brief:
     return brief_of((EXAMPLES / "bakery.toml").read_text(encoding="utf-8"), "bakery.toml")
+
+
+@pytest.fixture(scope="session")
+def smokehouse() -> Brief:
+    """A job that one secondary cannot serve: two units, the loads of each its own."""
+    return brief_of((DATA / "smokehouse.toml").read_text(encoding="utf-8"), "smokehouse.toml")
+
+
+@pytest.fixture(scope="session")
+def ropewalk() -> Brief:
+    """A job under the IEC rules."""
+    return brief_of((DATA / "ropewalk.toml").read_text(encoding="utf-8"), "ropewalk.toml", measure="metric")
 
 
 @pytest.fixture(scope="session")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 
 from msgspec import Struct
@@ -10,6 +11,8 @@ from turnwright.model.job import Job
 from turnwright.model.result import Alternative, Blocks, Result
 from turnwright.regimes import Traits, traits_of
 from turnwright.regimes.traits import Measure
+
+_RUNNING = re.compile(r"(.*?)load\[(\d+)\]\.running_kva")
 
 
 class Brief(Struct, frozen=True, kw_only=True):
@@ -59,12 +62,18 @@ class PaperUnit(Struct, frozen=True):
     """One transformer of the answer: its mark on paper, what it is there for, its numbers.
 
     path  where its numbers stand in the result, "" for the pick, "also[0]." for a second unit
+    loads places in the load list of what hangs on it; None where the answer came without its working
     """
 
     mark: str
     what: str
     path: str
     blocks: Blocks
+    loads: frozenset[int] | None = None
+
+    def carries(self, index: int) -> bool:
+        """Tell whether a load hangs on this unit, as far as the working says."""
+        return self.loads is None or index in self.loads
 
 
 def units_of(result: Result) -> tuple[PaperUnit, ...]:
@@ -72,10 +81,21 @@ def units_of(result: Result) -> tuple[PaperUnit, ...]:
     if result.blocks is None:
         return ()
     found = [("", "", result.blocks), *_further(result.also, "")]
+    carried = _carried(result)
     return tuple(
-        PaperUnit(f"T{number}", what, path, blocks)
+        PaperUnit(f"T{number}", what.rstrip(". "), path, blocks, carried.get(path))
         for number, (what, path, blocks) in enumerate(found, start=1)
     )
+
+
+def _carried(result: Result) -> dict[str, frozenset[int]]:
+    """Return the loads whose demand was computed for each unit, by the path of the unit."""
+    found: dict[str, set[int]] = {}
+    for line in result.working:
+        match = _RUNNING.fullmatch(line.name)
+        if match:
+            found.setdefault(match[1], set()).add(int(match[2]))
+    return {path: frozenset(loads) for path, loads in found.items()}
 
 
 def _further(others: tuple[Alternative, ...], above: str) -> Iterator[tuple[str, str, Blocks]]:

@@ -31,7 +31,7 @@ class Sheet(Struct, frozen=True, kw_only=True):
     """One sheet: its name, columns with their width in characters, rows, rows of sums, notes below.
 
     `foot` rows stand under the rows; in their formulas `{first}` and `{last}` are the rows above them, and
-    `{sums}` the first row of the foot.
+    `{above}` the row before their own and `{before}` the one before that.
     """
 
     name: str
@@ -64,7 +64,7 @@ def formula_text(formula: Formula, row: int, rows: int) -> str:
         '=SUM(D5:D6)'
     """
     last = HEAD_ROWS + rows
-    return formula.text.format(r=row, first=HEAD_ROWS + 1, last=last, sums=last + 1)
+    return formula.text.format(r=row, first=HEAD_ROWS + 1, last=last, above=row - 1, before=row - 2)
 
 
 def shown(entry: Entry) -> str:

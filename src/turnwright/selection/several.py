@@ -184,11 +184,14 @@ def _supply_total(case: Case, decisions: Sequence[Decision]) -> list[Finding]:
     each = [decision.blocks.currents.line_load_a for decision in decisions if decision.blocks is not None]
     totals = [sum(currents) for currents in zip(*each, strict=True)]
     supply = case.supply
-    spare_a = None
-    if supply.panel_rating_a is not None:
-        spare_a = float(supply.panel_rating_a) - float(supply.panel_load_a or 0.0)
+    spare_a, room = None, ""
+    if supply.panel_rating_a is not None and supply.panel_load_a is not None:
+        spare_a = float(supply.panel_rating_a) - float(supply.panel_load_a)
+        room = f"; its panel has {spare_a:g} A to spare"
+    elif supply.panel_rating_a is not None:
+        spare_a = float(supply.panel_rating_a)
+        room = f"; its panel is rated {spare_a:g} A, and what it carries already is not known"
     short = spare_a is not None and max(totals) > spare_a * (1 + 1e-9)
-    room = "" if spare_a is None else f"; its panel has {spare_a:g} A to spare"
     return [
         Finding(
             code="supply-total",

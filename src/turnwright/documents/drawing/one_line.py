@@ -58,7 +58,7 @@ def one_line_drawing(unit: PaperUnit, brief: Brief) -> Drawing:
         ("unit", _unit(unit, brief.traits.words)),
         ("run", _run(blocks.conductors.secondary, None, brief, "circuit.secondary_length", _after(blocks))),
         ("device", _device(blocks, primary=False)),
-        ("end", _loads(blocks, brief)),
+        ("end", _loads(unit, brief)),
     )
     elements: list[Shape] = []
     y = 18.0
@@ -236,8 +236,9 @@ def _unit(unit: PaperUnit, words: Words) -> list[str]:
     return [text for text in texts if text]
 
 
-def _loads(blocks: Blocks, brief: Brief) -> list[str]:
-    loads = [label_of(index, facts) for index, facts in sorted(facts_by_load(brief.result).items())]
+def _loads(unit: PaperUnit, brief: Brief) -> list[str]:
+    blocks, facts_of = unit.blocks, sorted(facts_by_load(brief.result).items())
+    loads = [label_of(index, facts) for index, facts in facts_of if unit.carries(index)]
     more = [f"and {len(loads) - LOADS_SHOWN} more"] if len(loads) > LOADS_SHOWN else []
     shown = [text if len(text) <= 70 else f"{text[:70]}…" for text in loads[:LOADS_SHOWN]]
     demand = f"{phrases.kva(blocks.demand.kva)}, with growth {phrases.kva(blocks.demand.kva_with_growth)}"

@@ -45,7 +45,18 @@ def sketch(
     for place in places:
         tail, head = spots[place.other], spots[place.dot]
         elements += _arrow(x + tail.real, y - tail.imag, x + head.real, y - head.imag)
-    return elements + [_name(", ".join(names), spot, x, y) for names, spot in _named(spots)]
+    free = _free_angle([spot for spot in spots.values() if abs(spot) >= NEAR])
+    return elements + [_name(", ".join(names), spot, x, y, free) for names, spot in _named(spots)]
+
+
+def _free_angle(spots: Sequence[complex]) -> float:
+    """Return the direction that lies farthest from all spots: where a name in the middle is not crossed. [rad]"""
+    angles = sorted(cmath.phase(spot) % math.tau for spot in spots)
+    if not angles:
+        return 0.0
+    ends = [*angles[1:], angles[0] + math.tau]
+    gap, start = max((round(end - start, 6), start) for start, end in zip(angles, ends, strict=True))
+    return start + gap / 2
 
 
 def _named(spots: Mapping[str, complex]) -> list[tuple[list[str], complex]]:
@@ -79,9 +90,7 @@ def _arrow(x1: float, y1: float, x2: float, y2: float) -> list[Shape]:
     return elements
 
 
-def _name(node: str, spot: complex, x: float, y: float) -> Shape:
-    if abs(spot) < NEAR:
-        return shapes.words(x + spot.real + 6, y - spot.imag + 12, node)
-    away = spot + cmath.rect(11.0, cmath.phase(spot))
+def _name(node: str, spot: complex, x: float, y: float, free: float) -> Shape:
+    away = spot + cmath.rect(11.0, free if abs(spot) < NEAR else cmath.phase(spot))
     anchor: shapes.Anchor = "middle" if abs(away.real) < 12 else "start" if away.real > 0 else "end"
     return shapes.words(x + away.real, y - away.imag + 4, node, anchor)

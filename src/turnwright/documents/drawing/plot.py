@@ -28,6 +28,8 @@ BESIDE: dict[str, tuple[float, float, shapes.Anchor]] = {
     "below": (0.0, 14.0, "middle"),
 }
 """Where the label of a point stands from it."""
+LEADER = "1 2"
+"""Dots from a curve to its label: never taken for the curve going on."""
 DASHES = ("", "6 3", "2 2", "8 2 2 2", "1 3", "10 4")
 
 
@@ -246,11 +248,14 @@ def around(values: Sequence[float], name: str, unit: str, zero: bool = True) -> 
 
 def _limits(frame: _Frame, limits: Sequence[Limit]) -> Iterator[Shape]:
     ordered = sorted(limits, key=lambda one: -one.at)
-    for at, limit in enumerate(ordered):
-        if not frame.x.low <= limit.at <= frame.x.high:
-            continue
-        x, row = frame.at(limit.at, frame.y.low)[0], frame.top - 8 - ROW * at
+    placed = [
+        (limit, frame.at(limit.at, frame.y.low)[0], frame.top - 8 - ROW * at)
+        for at, limit in enumerate(ordered)
+        if frame.x.low <= limit.at <= frame.x.high
+    ]
+    for limit, x, row in placed:
         yield shapes.line(x, row, x, frame.bottom, 0.9, limit.dash)
+    for limit, x, row in placed:
         fits = x + 4 + LETTER * len(limit.label) <= WIDTH
         yield shapes.words(
             x + (4 if fits else -4), row + 4, limit.label, "start" if fits else "end", SMALL, cleared=True
@@ -291,7 +296,7 @@ def _labels(frame: _Frame, curves: Sequence[Curve]) -> Iterator[Shape]:
     for (x, y), label in ends:
         lines = _wrapped(label)
         row = ys[at] - over
-        yield shapes.line(x, y, RIGHT + 8, row, 0.4)
+        yield shapes.line(x, y, RIGHT + 8, row, 0.4, LEADER)
         for k, text in enumerate(lines):
             yield shapes.words(RIGHT + 11, row + 3 + ROW * k, text, "start", SMALL)
         at += len(lines)

@@ -21,6 +21,8 @@ from turnwright.documents.drawing.shapes import (
 )
 
 FONT = "Inter, 'Helvetica Neue', Helvetica, Arial, sans-serif"
+LETTER_SHARE = 0.52
+"""Width of a letter as a share of its height, as texts have it on average."""
 FILLS = {"black": ' fill="#000"', "white": ' fill="#fff"', "none": ' fill="none"'}
 
 
@@ -87,9 +89,17 @@ def _rectangle(shape: Rectangle) -> str:
 
 def _words(shape: Words) -> str:
     weight = ' font-weight="700"' if shape.bold else ""
-    weight += ' paint-order="stroke" stroke="#fff" stroke-width="4"' if shape.cleared else ""
     where = f'x="{number(shape.x)}" y="{number(shape.y)}" text-anchor="{shape.anchor}"'
-    return f'<text {where} font-size="{number(shape.size)}"{weight}>{escape(shape.text)}</text>'
+    written = f'<text {where} font-size="{number(shape.size)}"{weight}>{escape(shape.text)}</text>'
+    return f"{_cleared(shape)}\n{written}" if shape.cleared else written
+
+
+def _cleared(shape: Words) -> str:
+    """Return a white field behind a text; a white outline of its letters would eat them in some programs."""
+    wide = LETTER_SHARE * shape.size * len(shape.text)
+    left = shape.x - {"start": 0.0, "middle": wide / 2, "end": wide}[shape.anchor]
+    size = f'width="{number(wide)}" height="{number(shape.size * 1.1)}"'
+    return f'<rect x="{number(left)}" y="{number(shape.y - shape.size * 0.85)}" {size} fill="#fff"/>'
 
 
 def _coil(shape: Coil) -> str:

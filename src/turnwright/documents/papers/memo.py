@@ -43,7 +43,7 @@ def memo(brief: Brief) -> Report:
         KIND,
         brief,
         section("The request, as it came", *_request(brief)),
-        section("The answer", *answer(result), *_sides(brief)),
+        section("The answer", *answer(result), *_also(brief), *_sides(brief)),
         section("What would work instead", *in_short(result.instead)),
         section("To decide before ordering", *_decide(brief)),
         section(_ask_title(brief), *_ask(brief)),
@@ -51,8 +51,8 @@ def memo(brief: Brief) -> Report:
             section("Other sizes and ways", options_table(result)),
             section("What would change the size", *_changes(brief)),
             section("What would work instead, complete", *_complete(brief)),
-            section("A second transformer", *alternatives(result.also, brief)),
             section("Bonding, unit, volts, law", *_below(brief)),
+            section("A second transformer", *alternatives(result.also, brief)),
             section("What rules and checks say", finding_list(result.findings)),
             section("Open questions", question_list(result.questions)),
             section("Loads", loads_table(result)),
@@ -96,6 +96,16 @@ def _wanted(at: int, load: Load) -> str:
     wants = [text for text in (size.text if size else "", phrases.system_text(load.system)) if text]
     several = f"{load.quantity.text} of " if load.quantity is not None and load.quantity.text != "1" else ""
     return f"{several}{phrases.load_label(at, load.name)} ({' at '.join(wants) or 'size not known'})"
+
+
+def _also(brief: Brief) -> Iterator[Part]:
+    """Name, beside the answer, every further unit: whoever reads page 1 alone must not order one too few."""
+    for unit in units_of(brief.result)[1:]:
+        sentences = " ".join(phrases.answer_sentences(unit.blocks))
+        yield Paragraph(f"And {unit.mark}: {unit.what}. {sentences} More of it on the following pages.")
+    for other in brief.result.also:
+        if other.blocks is None:
+            yield Paragraph(other.what)
 
 
 def _sides(brief: Brief) -> Iterator[Part]:

@@ -27,7 +27,7 @@ from turnwright.documents.report import (
 )
 from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import bare, fixed
-from turnwright.documents.words.sides import run_words
+from turnwright.documents.words.sides import bond_words, run_words
 from turnwright.model.result import Pick
 
 KIND = "Specification and request for quotation"
@@ -216,9 +216,11 @@ def _terminals(unit: PaperUnit, brief: Brief) -> Iterator[Item]:
         run_words(runs.neutral),
         origins.of(f"{unit.path}conductors.neutral.ampacity_a"),
     )
-    if wires.system_bonding_jumper:
-        text = f"neutral accessible for one bond, jumper {wires.system_bonding_jumper}"
-        yield Item("bonding", text, origins.of(f"{unit.path}grounding.system_bonding_jumper"))
+    bond = bond_words(wires, brief.traits.words)
+    if bond:
+        name = "system_bonding_jumper" if wires.system_bonding_jumper else "electrode_conductor"
+        origin = origins.of(f"{unit.path}grounding.{name}")
+        yield Item(brief.traits.words.bonding, f"neutral accessible, {bond}", origin)
     bar = reference_rows.requirement(brief.traits.requirements, "terminal_bar", brief.edition)
     if bar is not None:
         yield Item(brief.traits.words.ground_bar, *bar)

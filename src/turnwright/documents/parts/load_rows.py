@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
-from turnwright.documents.brief import Brief, units_of
+from turnwright.documents.brief import Brief, PaperUnit, units_of
 from turnwright.documents.parts.loads import Facts, cell_of, facts_by_load, label_of, power_factor_of, size_of
 from turnwright.documents.report import Cell
 from turnwright.documents.sheets import Entry, Formula, Num, Sheet, above
@@ -12,8 +12,10 @@ from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import bare
 from turnwright.model.result import WorkingLine
 
+SAME = 1e-9
 PHASES = ("A", "B", "C")
-KVA_COLUMN = "E"
+KVA_COLUMN, UNIT_COLUMN = "E", "M"
+PHASE_COLUMNS = ("G", "H", "I")
 Steps = Mapping[str, WorkingLine]
 
 
@@ -21,12 +23,12 @@ def loads(brief: Brief) -> Sheet:
     """Return the load list: each load with its kVA on A, B and C, sums as formulas."""
     steps: dict[str, WorkingLine] = {line.name: line for line in brief.result.working}
     columns = (
-        ("load", 26), ("asks for", 10), ("size of one", 11), ("pieces", 8), ("running kVA", 10),
-        ("placed on", 18), ("A kVA", 9), ("B kVA", 9), ("C kVA", 9), ("running A", 10),
-        ("power factor", 18), ("continuous", 12), ("remarks", 30),
+        ("load", 24), ("asks for", 13), ("size of one", 11), ("pieces", 8), ("running kVA", 10),
+        ("placed on", 16), ("A kVA", 9), ("B kVA", 9), ("C kVA", 9), ("running A", 10),
+        ("power factor", 15), ("continuous", 14), ("unit", 7), ("remarks", 30),
     )  # fmt: skip
-    facts = sorted(facts_by_load(brief.result).items())
-    rows = tuple(_row(index, of_load, steps, brief) for index, of_load in facts)
+    facts, units = sorted(facts_by_load(brief.result).items()), units_of(brief.result)
+    rows = tuple(_row(index, of_load, steps, brief, _unit_of(index, units)) for index, of_load in facts)
     return Sheet(
         name="loads",
         title="Load list by phase",
@@ -34,16 +36,22 @@ def loads(brief: Brief) -> Sheet:
         rows=rows,
         foot=_foot(rows, brief),
         notes=(
-            "Running kVA of all pieces with their demand factor, before growth; sums of this sheet add in line.",
+            "Running kVA of all pieces with their demand factor, before growth; sums of this sheet add in line, "
+            "the demand of the answer adds as phasors.",
             "A three-phase load counts a third on each phase, a load between two lines half on each of them.",
         ),
     )
 
 
-def _row(index: int, facts: Facts, steps: Steps, brief: Brief) -> tuple[Entry, ...]:
-    found = _number(steps, f"load[{index}].running_kva")
+def _unit_of(index: int, units: tuple[PaperUnit, ...]) -> PaperUnit | None:
+    return next((unit for unit in units if unit.carries(index)), None)
+
+
+def _row(index: int, facts: Facts, steps: Steps, brief: Brief, unit: PaperUnit | None) -> tuple[Entry, ...]:
+    path = f"{unit.path if unit else ''}load[{index}]"
+    found = _number(steps, f"{path}.running_kva")
     running = None if found is None else above(found, 2)
-    placed, shares = _placed(index, facts, steps, running)
+    placed, shares = _placed(path, facts, steps, running)
     note = brief.job.load[index].note if index < len(brief.job.load) else None
     return (
         label_of(index, facts),
@@ -53,9 +61,10 @@ def _row(index: int, facts: Facts, steps: Steps, brief: Brief) -> tuple[Entry, .
         running,
         placed,
         *shares,
-        _optional(_number(steps, f"load[{index}].running_current_a")),
+        _optional(_number(steps, f"{path}.running_current_a")),
         _with_mark(power_factor_of(facts)),
         _with_mark(cell_of(facts, "continuous")),
+        unit.mark if unit else "",
         note or "",
     )
 
@@ -84,20 +93,20 @@ def _optional(value: float | None) -> Entry:
 
 
 def _placed(
-    index: int, facts: Facts, steps: Steps, running: Num | None
+    path: str, facts: Facts, steps: Steps, running: Num | None
 ) -> tuple[str, tuple[Entry, Entry, Entry]]:
     """Return where a load sits, and its kVA on A, B and C as the working spread it."""
     if running is None:
         return "", (None, None, None)
     system = phrases.system_of(_word(facts, "system"))
-    at = {lines: _number(steps, f"load[{index}].at[{lines}].kva") for lines in (*PHASES, "AB", "BC", "CA")}
+    at = {lines: _number(steps, f"{path}.at[{lines}].kva") for lines in (*PHASES, "AB", "BC", "CA")}
     spread = {lines: kva for lines, kva in at.items() if kva is not None}
     if system is not None and system.phases == 3:
         third = Formula(f"={KVA_COLUMN}{{r}}/3", running.value / 3, 2)
         return "three-phase", (third, third, third)
     if not spread:
         return "", (None, None, None)
-    pieces = {lines: _number(steps, f"load[{index}].at[{lines}].pieces") for lines in spread}
+    pieces = {lines: _number(steps, f"{path}.at[{lines}].pieces") for lines in spread}
     placed = ", ".join(f"{bare(count)} on {lines}" if count else lines for lines, count in pieces.items())
     return placed, (_phase("A", spread), _phase("B", spread), _phase("C", spread))
 
@@ -118,34 +127,70 @@ def _exact(value: float) -> str:
 
 
 def _foot(rows: tuple[tuple[Entry, ...], ...], brief: Brief) -> tuple[tuple[Entry, ...], ...]:
-    """Return the sums, how uneven the phases are, and the demand of the answer."""
-    columns = (KVA_COLUMN, "G", "H", "I")
-    sums = {column: _sum(rows, "ABCDEFGHIJKLM".index(column)) for column in columns}
-    blank: tuple[Entry, ...] = ("", "", "", "", "")
-    total: list[Entry] = ["sum, added in line", "", "", "", _sum_formula(KVA_COLUMN, sums), ""]
-    total += [_sum_formula(column, sums) for column in columns[1:]]
-    foot = [(*total, *blank[:4])]
-    phases = [sums[column] for column in columns[1:]]
+    """Return for each unit the sums, how uneven its phases are, and the demand of the answer."""
+    units = units_of(brief.result)
+    if not units:
+        return _sums(rows, "", "")
+    several = len(units) > 1
+    found: list[tuple[Entry, ...]] = []
+    for unit in units:
+        head = f"{unit.mark}: " if several else ""
+        found += _sums(rows, head, unit.mark if several else "")
+        found += _demand(unit, head, brief)
+    return tuple(found)
+
+
+def _sums(rows: tuple[tuple[Entry, ...], ...], head: str, mark: str) -> tuple[tuple[Entry, ...], ...]:
+    """Return the sums of the loads of one unit, or of all, and how uneven the phases are."""
+    sums = {column: _sum(rows, column, mark) for column in (KVA_COLUMN, *PHASE_COLUMNS)}
+    made = {column: _sum_formula(column, value, mark) for column, value in sums.items()}
+    phases = [sums[column] for column in PHASE_COLUMNS]
+    total = _foot_row(f"{head}sum, added in line", made[KVA_COLUMN], *(made[one] for one in PHASE_COLUMNS))
     average = sum(phases) / 3
-    if average > 0:
-        formula = "=(MAX(G{sums}:I{sums})/AVERAGE(G{sums}:I{sums})-1)*100"
-        uneven = Formula(formula, max(max(phases) / average - 1, 0.0) * 100, 1)
-        foot.append(("largest phase over average, %", "", "", "", None, "", uneven, None, None, *blank[:4]))
-    for unit in units_of(brief.result)[:1]:
-        demand = unit.blocks.demand
-        for name, value in (
-            ("demand of the answer, vector sum", demand.kva),
-            ("with growth", demand.kva_with_growth),
-            ("required of the unit", demand.kva_required),
-        ):
-            foot.append((name, "", "", "", above(value, 2), "", None, None, None, *blank[:4]))
-    return tuple(foot)
+    if average <= 0:
+        return (total,)
+    formula = "=(MAX(G{above}:I{above})/AVERAGE(G{above}:I{above})-1)*100"
+    uneven = Formula(formula, max(max(phases) / average - 1, 0.0) * 100, 1)
+    return total, _foot_row(f"{head}largest phase over average, %", None, uneven, None, None)
 
 
-def _sum(rows: tuple[tuple[Entry, ...], ...], at: int) -> float:
-    entries = [row[at] for row in rows]
+def _demand(unit: PaperUnit, head: str, brief: Brief) -> Iterator[tuple[Entry, ...]]:
+    """Yield demand, growth, demand with growth, and what is asked of the unit."""
+    demand = unit.blocks.demand
+    today = above(demand.kva, 2)
+    yield _foot_row(f"{head}demand of the answer, vector sum", today)
+    growth = _growth_pct(unit, brief)
+    grown: Entry = above(demand.kva_with_growth, 2)
+    if growth is not None:
+        yield _foot_row(f"{head}growth, %", Num(growth, len(bare(growth).partition(".")[2])))
+        grown = Formula("=E{before}*(1+E{above}/100)", today.value * (1 + growth / 100), 2)
+    yield _foot_row(f"{head}with growth", grown)
+    yield _foot_row(f"{head}required of the unit", above(demand.kva_required, 2))
+
+
+def _growth_pct(unit: PaperUnit, brief: Brief) -> float | None:
+    """Return the growth of all loads together, where the demand with growth follows from it."""
+    steps = {line.name: line for line in brief.result.working}
+    growth, demand = _number(steps, "choices.growth"), unit.blocks.demand
+    if growth is None or abs(demand.kva * (1 + growth / 100) / demand.kva_with_growth - 1) > SAME:
+        return None
+    return growth
+
+
+def _foot_row(name: str, kva: Entry, *phases: Entry) -> tuple[Entry, ...]:
+    blank: tuple[Entry, ...] = ("", "", "", "", "")
+    return (name, "", "", "", kva, "", *(phases or (None, None, None)), *blank)
+
+
+def _sum(rows: tuple[tuple[Entry, ...], ...], column: str, mark: str) -> float:
+    at, of_unit = (ord(letter) - ord("A") for letter in (column, UNIT_COLUMN))
+    entries = [row[at] for row in rows if mark in ("", row[of_unit])]
     return sum(entry.value for entry in entries if isinstance(entry, Num | Formula))
 
 
-def _sum_formula(column: str, sums: Mapping[str, float]) -> Formula:
-    return Formula(f"=SUM({column}{{first}}:{column}{{last}})", sums[column], 2)
+def _sum_formula(column: str, value: float, mark: str) -> Formula:
+    rows = f"{column}{{first}}:{column}{{last}}"
+    if not mark:
+        return Formula(f"=SUM({rows})", value, 2)
+    marks = f"{UNIT_COLUMN}{{first}}:{UNIT_COLUMN}{{last}}"
+    return Formula(f'=SUMIF({marks},"{mark}",{rows})', value, 2)

@@ -6,11 +6,11 @@ from math import sqrt
 
 from turnwright.documents.brief import Brief, PaperUnit, units_of
 from turnwright.documents.parts.origins import Origins
-from turnwright.documents.sheets import Entry, Formula, Num, Sheet, above, below
+from turnwright.documents.sheets import HEAD_ROWS, Entry, Formula, Num, Sheet, above, below
 from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import bare
-from turnwright.documents.words.sides import primary_limit_a
-from turnwright.model.result import ConductorRun, Pick
+from turnwright.documents.words.sides import bond_words, primary_limit_a
+from turnwright.model.result import Blocks, ConductorRun, Pick
 
 
 def transformers(brief: Brief) -> Sheet:
@@ -32,7 +32,7 @@ def transformers(brief: Brief) -> Sheet:
 def _transformer(unit: PaperUnit, brief: Brief) -> tuple[Entry, ...]:
     pick, blocks = unit.blocks.pick, unit.blocks
     place = Origins(brief.result).fact("site.place")
-    bond = blocks.grounding.system_bonding_jumper
+    bond = bond_words(blocks.grounding, brief.traits.words)
     primary_v, secondary_v = _line_v(pick.primary), _line_v(pick.secondary)
     return (
         unit.mark,
@@ -48,7 +48,7 @@ def _transformer(unit: PaperUnit, brief: Brief) -> tuple[Entry, ...]:
         _rated_a("G", pick, primary_v, blocks.currents.primary_rated_a),
         _rated_a("I", pick, secondary_v, blocks.currents.secondary_rated_a),
         above(blocks.demand.kva_with_growth, 1),
-        above(blocks.demand.loading_pct, 1),
+        _loading(above(blocks.demand.kva_with_growth, 1), blocks),
         _size(pick.impedance_pct),
         _size(pick.rise_k),
         _size(pick.k_rating),
@@ -59,7 +59,7 @@ def _transformer(unit: PaperUnit, brief: Brief) -> tuple[Entry, ...]:
         None if pick.heat_w is None else above(pick.heat_w, 0),
         None if pick.mass_kg is None else above(pick.mass_kg, 0),
         str(place["value"]) + (" (assumed)" if place["known"] == "assumed" else "") if place else "",
-        f"once, jumper {bond}" if bond else "none in this answer",
+        bond if bond else "none in this answer",
         ", ".join(text for text in (unit.what, pick.availability or "") if text),
     )
 
@@ -72,6 +72,14 @@ def _rated_a(column: str, pick: Pick, volts: float | None, rated_a: float) -> En
     if abs(plain_a - rated_a) > 1e-6 * rated_a:
         return Num(rated_a)
     return Formula(f"=C{{r}}*1000/({column}{{r}}*IF(D{{r}}=3,SQRT(3),1))", rated_a)
+
+
+def _loading(load: Num, blocks: Blocks) -> Entry:
+    """Return the loading: a formula where the load is even and nothing is derated, else the number of the answer."""
+    kva, found = blocks.pick.kva * blocks.pick.units, above(blocks.demand.loading_pct, 1)
+    if abs(blocks.demand.kva_with_growth / kva * 100 - blocks.demand.loading_pct) > 1e-6:
+        return found
+    return Formula("=ROUNDUP(M{r}/(B{r}*C{r})*100,1)", above(load.value / kva * 100, 1).value, 1)
 
 
 def _line_v(text: str) -> float | None:
@@ -89,10 +97,12 @@ def circuits(brief: Brief) -> Sheet:
     columns = (
         ("mark", 6), ("side", 10), ("load A", 9), ("device A", 9), ("largest allowed A", 10), ("device", 9),
         ("interrupting at least A", 12), ("sets", 6), ("size", 12), ("metal", 10), ("ampacity A", 10),
-        ("ampacity / load", 10), ("raceway", 18), ("length", 10), ("drop %", 8), ("neutral", 18),
+        ("ampacity / load", 10), ("rated A", 9), ("device % of rated", 10), ("raceway", 18), ("length", 10),
+        ("drop %", 8), ("neutral", 18),
         ("equipment conductor", 12), ("bonding jumper", 12), ("system bonding jumper", 12), ("electrode", 12),
     )  # fmt: skip
-    rows = tuple(row for unit in units_of(brief.result) for row in _both_sides(unit, brief))
+    units = enumerate(units_of(brief.result), start=HEAD_ROWS + 1)
+    rows = tuple(row for at, unit in units for row in _both_sides(unit, brief, at))
     notes = (
         "Ampacity is that of all sets together, after correction. Load is with growth.",
         "The interrupting rating is that of devices on the load side, at the transformer terminals.",
@@ -100,7 +110,8 @@ def circuits(brief: Brief) -> Sheet:
     return Sheet(name="circuits", title="Devices and conductors", columns=columns, rows=rows, notes=notes)
 
 
-def _both_sides(unit: PaperUnit, brief: Brief) -> tuple[tuple[Entry, ...], ...]:
+def _both_sides(unit: PaperUnit, brief: Brief, unit_row: int) -> tuple[tuple[Entry, ...], ...]:
+    """Return the rows of both sides; `unit_row` is that of the unit in the transformer schedule."""
     blocks = unit.blocks
     devices, runs, wires, currents = blocks.protection, blocks.conductors, blocks.grounding, blocks.currents
     supply = (
@@ -111,7 +122,9 @@ def _both_sides(unit: PaperUnit, brief: Brief) -> tuple[tuple[Entry, ...], ...]:
         _size(primary_limit_a(devices)),
         devices.kind,
         None,
-        *_run(runs.primary, currents.primary_load_a, _length(brief, "circuit.primary_length")),
+        *_run(runs.primary, currents.primary_load_a),
+        *_rated("K", unit_row, currents.primary_rated_a, devices.primary_a),
+        *_way(runs.primary, _length(brief, "circuit.primary_length")),
         "",
         wires.equipment_conductor or "",
         "",
@@ -126,7 +139,9 @@ def _both_sides(unit: PaperUnit, brief: Brief) -> tuple[tuple[Entry, ...], ...]:
         _size(devices.secondary_max_a),
         devices.kind,
         None if devices.interrupting_min_a is None else above(devices.interrupting_min_a, 0),
-        *_run(runs.secondary, currents.secondary_load_a, _length(brief, "circuit.secondary_length")),
+        *_run(runs.secondary, currents.secondary_load_a),
+        *_rated("L", unit_row, currents.secondary_rated_a, devices.secondary_a),
+        *_way(runs.secondary, _length(brief, "circuit.secondary_length")),
         f"{runs.neutral.sets} × {runs.neutral.size}" if runs.neutral else "",
         wires.load_equipment_conductor or "",
         wires.bonding_jumper or "",
@@ -141,10 +156,23 @@ def _length(brief: Brief, key: str) -> str:
     return str(fact["value"]) if fact else ""
 
 
-def _run(run: ConductorRun | None, load_a: float, length: str) -> tuple[Entry, ...]:
-    """Return sets, size, metal, ampacity, ampacity over load, raceway, length, drop."""
+def _rated(column: str, row: int, rated_a: float, device_a: float | None) -> tuple[Entry, ...]:
+    """Return the rated current out of the transformer schedule, and the device in percent of it."""
+    rated = Formula(f"=transformers!{column}{row}", rated_a)
+    return rated, None if device_a is None else Formula("=D{r}/M{r}*100", device_a / rated_a * 100, 0)
+
+
+def _way(run: ConductorRun | None, length: str) -> tuple[Entry, ...]:
+    """Return raceway, length, drop."""
     if run is None:
-        return ("", "", "", None, None, "", length, None)
+        return ("", length, None)
+    return run.raceway or "", length, None if run.drop_pct is None else above(run.drop_pct, 2)
+
+
+def _run(run: ConductorRun | None, load_a: float) -> tuple[Entry, ...]:
+    """Return sets, size, metal, ampacity, ampacity over load."""
+    if run is None:
+        return ("", "", "", None, None)
     load, ampacity = above(load_a, 1), below(run.ampacity_a, 1)
     return (
         Num(run.sets, 0),
@@ -152,7 +180,4 @@ def _run(run: ConductorRun | None, load_a: float, length: str) -> tuple[Entry, .
         run.metal,
         ampacity,
         Formula("=K{r}/C{r}", ampacity.value / load.value, 2) if load.value else None,
-        run.raceway or "",
-        length,
-        None if run.drop_pct is None else above(run.drop_pct, 2),
     )

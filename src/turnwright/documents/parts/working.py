@@ -108,6 +108,9 @@ def tables_table(result: Result) -> Table | None:
 
 
 def _table_row(name: str, lines: list[WorkingLine]) -> tuple[Cell, ...]:
-    sources = dict.fromkeys(line.source for line in lines)
-    known = dict.fromkeys(line.known for line in lines)
-    return cells(f"{describe(name).title} ({name})", "; ".join(sources), str(len(lines)), ", ".join(known))
+    cells_read = [line for line in lines if line.source]  # what is computed from a cell names no source
+    sources = dict.fromkeys(line.source for line in cells_read)
+    known = dict.fromkeys(line.known for line in cells_read)
+    return cells(
+        f"{describe(name).title} ({name})", "; ".join(sources), str(len(cells_read)), ", ".join(known)
+    )

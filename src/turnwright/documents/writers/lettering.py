@@ -19,6 +19,8 @@ MOST_TRIALS = 200
 NOT_TEXT = ("svg", "alt", "kind", "page", "date", "language", "style", "align")
 """Fields of a report that are no running text."""
 
+_UNITS = "kVA|kA|kW|kV|A|V|W|Hz|hp|K|%|dB|mm²|mm|m|ft|in|kg|lb|AWG|kcmil|°C|°F|s|ms|h|ohm|Mohm|min|times|×"
+_WITH_UNIT = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))")
 _LONG = re.compile(rf"\S{{{LONGEST_WORD + 1},}}")
 _JOINTS = re.compile(r"[._\[\]/·,;:?&=-](?=.)")
 _RUN = re.compile(rf"[^\u200b]{{{PIECE}}}(?=[^\u200b])")
@@ -45,6 +47,16 @@ def by_number(text: str, lacking: frozenset[str]) -> str:
     if lacking.isdisjoint(text):
         return text
     return "".join(f"[U+{ord(char):04X}]" if char in lacking else char for char in text)
+
+
+def set_for_print(text: str) -> str:
+    """Return a text whose numbers keep their unit on the line, and whose long words may break.
+
+    Example:
+        >>> set_for_print("45 kVA of 8 loads, 35 % each").split(" ")
+        ['45\\xa0kVA', 'of', '8', 'loads,', '35\\xa0%', 'each']
+    """
+    return breakable(_WITH_UNIT.sub("\u00a0", text))
 
 
 def breakable(text: str) -> str:

@@ -12,10 +12,10 @@ from turnwright.documents.brief import Brief
 from turnwright.documents.report import Cautions, Figure, Paragraph, Part, Report, Section
 from turnwright.documents.writers.lettering import (
     FONTS,
-    breakable,
     by_number,
     covered,
     lacking_in,
+    set_for_print,
     texts_changed,
 )
 
@@ -41,7 +41,7 @@ def pdf_of(report: Report, brief: Brief, name: str) -> bytes:
 
     fonts = typst.Fonts(include_system_fonts=False, font_paths=[str(FONTS)])
     standards: list[Any] = [ARCHIVED, ACCESSIBLE] if report.date else [ACCESSIBLE]
-    report = texts_changed(_with_numbers(report, fonts), breakable)
+    report = texts_changed(_with_numbers(report, fonts), set_for_print)
     made: bytes = typst.compile(
         TEMPLATE.read_bytes(),
         font_paths=fonts,

@@ -33,6 +33,7 @@ TRAITS = Traits(
     resistivities="iec_limits",
     impedance_bands="iec_impedance_bands",
     rise_classes="iec_rise_classes",
+    requirements="iec_requirements",
     colors="iec_conductor_colors",
     checks="iec_commissioning_checks",
     third_harmonic="iec_third_harmonic",
