@@ -40,6 +40,11 @@ CASES: dict[str, tuple[Supply, list[Bank]]] = {
     "one core between two lines": (SUPPLY, [unit((("B", "C"),))]),
     "one core, one phase": (replace(SUPPLY, phases=1), [unit((("A", "B"),))]),
     "two units": (SUPPLY, [unit(delta()), unit(wye(), "T2", kva=10.0, residual_pu=(-0.2, 0.5, -0.3))]),
+    "three legs, delta": (SUPPLY, [unit(delta(), outside_pct=50.0)]),
+    "three legs, wye on the neutral": (SUPPLY, [unit(wye("N"), outside_pct=30.0)]),
+    "three legs, wye without": (SUPPLY, [unit(wye(), outside_pct=50.0)]),
+    "three legs, wye on the neutral, ring": (SUPPLY, [unit(wye("N"), closed=RING, outside_pct=50.0)]),
+    "three legs, wye without, ring": (SUPPLY, [unit(wye(), closed=RING, outside_pct=50.0)]),
     "open delta": (SUPPLY, [unit((("A", "B"), ("B", "C")), voltage_v=480.0)]),
 }
 
@@ -154,6 +159,28 @@ def test_i2t_until_a_time_grows_to_that_of_the_whole() -> None:
     assert parts == sorted(parts) and parts[-1] == pytest.approx(solved.i2t_a2s("A"), rel=1e-12)
 
 
+def test_legs_far_from_each_other_are_three_cores() -> None:
+    """The freer the way through the air, the less of the flux of a leg has to come back through the others."""
+    apart, wide, joined = (
+        switch_on_banks(SUPPLY, [unit(wye("N"), outside_pct=pct)], 1.0) for pct in (None, 1e7, 30.0)
+    )
+    assert peaks(wide) == pytest.approx(peaks(apart), rel=1e-4)
+    assert peaks(joined) != pytest.approx(peaks(apart), rel=1e-3)
+
+
+def test_the_currents_of_joined_legs_are_those_of_the_drop_between_their_yokes() -> None:
+    """N i = mmf(q) + R Σ q / N, leg by leg."""
+    bank = unit(wye("N"), outside_pct=40.0)
+    found = switch_on_banks(SUPPLY, [bank], 2.0)
+    base = bank.voltage_v**2 / (bank.kva * 1e3)
+    air_h = 3 * 0.40 * base / (2 * pi * SUPPLY.hz)
+    for t in (0.001, 0.004, 0.0093, 0.021):
+        fluxes = [found.solved.flux_wb(leg, t) for leg in range(3)]
+        for leg, curve in enumerate(found.solved.coils.curves):
+            asked = curve.current_a(fluxes[leg]) + sum(fluxes) / air_h
+            assert found.solved.current_a(f"T1.{leg + 1}", t) == pytest.approx(asked, rel=1e-6, abs=1e-6)
+
+
 @pytest.mark.parametrize(
     ("supply", "bank", "code"),
     [
@@ -165,6 +192,10 @@ def test_i2t_until_a_time_grows_to_that_of_the_whole() -> None:
         ({}, {"windings": (("N", "A"),) * 3}, "CIR-03"),
         ({}, {"windings": (("A", "star"), ("B", "C"), ("C", "A"))}, "CIR-03"),
         ({}, {"windings": (("A", "star"),), "residual_pu": (0.0,)}, "CIR-03"),
+        ({}, {"outside_pct": 0.0}, "CIR-01"), ({}, {"outside_pct": float("nan")}, "CIR-01"),
+        ({}, {"outside_pct": 50.0, "residual_pu": (0.6, 0.0, 0.0)}, "CIR-01"),
+        ({}, {"outside_pct": 50.0, "residual_pu": (1.6, -0.8, -0.8)}, "CIR-01"),
+        ({}, {"outside_pct": 50.0, "windings": (("A", "B"),), "residual_pu": (0.0,)}, "CIR-03"),
         ({}, {"closed": ClosedDelta(0.0, 0.0), "reactance_pct": 0.0, "windings": wye("N")}, "CIR-05"),
     ],
 )  # fmt: skip

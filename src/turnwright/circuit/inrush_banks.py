@@ -1,8 +1,13 @@
 """Transformers switched on together on one supply: three cores each, in delta or wye, or one on two lines.
 
-Every core saturates on its own; cores act on each other through the impedance of the supply they share, through a
-star point without a way back, and through windings on them that are closed in a delta and carry what the sum of
-their voltages drives.
+Every leg saturates on its own; they act on each other through the impedance of the supply they share, through a star
+point without a way back, through windings on them that are closed in a delta and carry what the sum of their voltages
+drives, and, where they are legs of one three-legged core, through the flux that closes outside of it.
+
+Legs of one core stand between the same two yokes. With the magnetic drop U between these, N i = mmf(q) + U for each
+leg, and the fluxes that do not cancel close through the air: U = R Σ q / N. So each winding carries, beside what its
+own leg asks for, the same current Σ q / L, with L the inductance of the way through the air: what a lossless ring of
+that inductance around the three legs would carry. In zero sequence each phase then meets ω L / 3.
 """
 
 from __future__ import annotations
@@ -21,6 +26,8 @@ from turnwright.errors import InputError
 
 LINES = ("A", "B", "C")
 NEUTRAL = "N"
+CANCELS = 1e-6
+"""Sum of residual fluxes, per unit, that counts as nothing."""
 STAR = "star"
 """A star point that is joined to nothing else."""
 
@@ -64,6 +71,8 @@ class Bank(Struct, frozen=True):
     saturated_pu     reactance of the winding with its core saturated, per unit
     residual_pu      flux left in each core, of the peak flux at rated volts
     closed           windings on the other side that form a ring; None: nothing closes there
+    outside_pct      reactance of each phase in zero sequence, through the air beside the legs of one core, in percent
+                     on the rating of a leg; None: three cores, each closed in itself
     """
 
     name: str
@@ -77,6 +86,13 @@ class Bank(Struct, frozen=True):
     saturated_pu: float
     residual_pu: tuple[float, ...]
     closed: ClosedDelta | None = None
+    outside_pct: float | None = None
+
+    @property
+    def rings(self) -> tuple[ClosedDelta, ...]:
+        """What closes around all legs: windings in a delta, and the air beside the legs."""
+        air = None if self.outside_pct is None else ClosedDelta(0.0, self.outside_pct)
+        return tuple(ring for ring in (self.closed, air) if ring is not None)
 
 
 def delta(lines: Sequence[str] = LINES) -> tuple[tuple[str, str], ...]:
@@ -186,8 +202,8 @@ class _Part(NamedTuple):
 
 
 def _currents(bank: Bank) -> int:
-    """How many currents of a bank are independent: one a winding, one less where a star point has no way back."""
-    return len(bank.windings) - _has_star(bank) + (bank.closed is not None)
+    """How many currents of a bank are independent: of each winding and ring, less one for a star with no way back."""
+    return len(bank.windings) - _has_star(bank) + len(bank.rings)
 
 
 def _has_star(bank: Bank) -> bool:
@@ -204,11 +220,11 @@ def _part(hz: float, bank: Bank, first: int, count: int) -> _Part:
         windings.append(tuple(-value for value in _summed(windings)))
     cores, z = windings, complex(bank.resistance_pct, bank.reactance_pct) / 100 * base
     series = [(z, row) for row in windings]
-    if bank.closed is not None:
-        ring = _unit(first + _currents(bank) - 1, count)
-        around = complex(bank.closed.resistance_pct, bank.closed.reactance_pct) / 100 * base * legs
+    for at, closed in enumerate(bank.rings, first + legs - _has_star(bank)):
+        ring = _unit(at, count)
+        around = complex(closed.resistance_pct, closed.reactance_pct) / 100 * base * legs
         series.append((around, ring))
-        cores = [_summed([row, ring]) for row in windings]
+        cores = [_summed([row, ring]) for row in cores]
     return _Part(
         windings=windings,
         cores=cores,
@@ -223,14 +239,15 @@ def _part(hz: float, bank: Bank, first: int, count: int) -> _Part:
 def _start(bank: Bank, fluxes_wb: list[float], curve: Curve) -> Vector:
     """The independent currents at closing: what the residual fluxes ask for, without a ring and with no way back."""
     curves = [curve] * len(fluxes_wb)
-    if not _has_star(bank):
-        alone = tuple(curve.current_a(q) for q in fluxes_wb)
-        return alone if bank.closed is None else (*alone, 0.0)
-    if bank.closed is None:
-        return tuple(curve.current_a(q) for q in flux_that_fits(fluxes_wb, curves))[:-1]
     asked = [curve.current_a(q) for q in fluxes_wb]
-    ring = sum(asked) / len(asked)
-    return (*(a - ring for a in asked[:-1]), ring)
+    rings = [0.0 for _ in bank.rings]
+    if not _has_star(bank):
+        return (*asked, *rings)
+    if bank.closed is None:
+        fitting = [curve.current_a(q) for q in flux_that_fits(fluxes_wb, curves)]
+        return (*fitting[:-1], *rings)
+    rings[0] = sum(asked) / len(asked)
+    return (*(a - rings[0] for a in asked[:-1]), *rings)
 
 
 def _at(end: str, bank: Bank, windings: list[Vector], count: int) -> Vector:
@@ -317,6 +334,19 @@ def _check_bank(bank: Bank, lines: Sequence[str]) -> None:
         percents += (bank.closed.resistance_pct, bank.closed.reactance_pct)
     if not all(isfinite(value) and value >= 0 for value in percents):
         raise _bad(bank.name, f"its percentages are {percents}", "not below zero")
+    if bank.outside_pct is not None:
+        _check_legs(bank, bank.outside_pct)
+
+
+def _check_legs(bank: Bank, outside_pct: float) -> None:
+    """Legs of one core: three, and what is left in them closes in the core, below its knee."""
+    if len(bank.windings) != len(LINES):
+        what = f"{len(bank.windings)} windings stand on no core of three legs."
+        raise InputError("CIR-03", bank.name, what, "Leave outside_pct out.")
+    if not (isfinite(outside_pct) and outside_pct > 0):
+        raise _bad(bank.name, f"outside_pct is {outside_pct}", "above zero")
+    if abs(sum(bank.residual_pu)) > CANCELS or max(map(abs, bank.residual_pu)) > bank.knee_pu:
+        raise _bad(bank.name, f"residual_pu is {bank.residual_pu}", "in sum nothing, and below the knee")
 
 
 def _bad(where: str, what: str, allowed: str) -> InputError:

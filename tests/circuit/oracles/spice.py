@@ -59,6 +59,9 @@ def windings(bank: Bank, hz: float, start_a: dict[str, float]) -> list[str]:
         name = f"{bank.name}{k}"
         found += series(f"w{name}", nodes[start], f"c{name}", z, omega, start_a[f"{bank.name}.{k}"])
         ring = f"+i(Vring{bank.name})" if bank.closed is not None else ""
+        if bank.outside_pct is not None:  # magnetic drop between the yokes, by duality; no ring is drawn
+            fluxes = "+".join(f"v(q{bank.name}{leg})" for leg in (1, 2, 3))
+            ring += f"+({fluxes})/{3 * bank.outside_pct / 100 * base / omega:.15g}"
         knee = f"{curve.knee_wb:.15g}"
         over = [over_the_knee(f"{sign}v(q{name})-{knee}", bank.closed is not None) for sign in ("", "-")]
         core = f"v(q{name})/{curve.l_unsat_h:.15g}+({over[0]}-({over[1]}))*{beyond:.15g}"
