@@ -6,10 +6,12 @@ from typing import Any
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from turnwright.errors import InputError
 from turnwright.examine import Options, Study
 from turnwright.examine.inrush_against import between, points_of
+from turnwright.examine.inrush_cases import ends_of_core
 from turnwright.examine.inrush_fed import fed_of
 from turnwright.examine.of_units import examine_unit
 from turnwright.intake import read_unit
@@ -78,6 +80,20 @@ def test_a_weaker_supply_lowers_the_first_peak(kilo: float) -> None:
         < peak(2 * kilo)
         < study_of("inrush", job_of(WYE, {"system": "480Y/277"})).answers["first_peak_a"]
     )
+
+
+def test_a_three_phase_unit_has_legs_of_one_core_and_a_bank_does_not() -> None:
+    one = switched(job_of(WYE, ENDLESS))
+    bank = switched(job_of(WYE, ENDLESS, choices={"units": 3, "kva": "25 kVA"}))
+    assert {core["outside_pct"] for core in one.answers["cores"]} <= {30.0, 100.0}
+    assert {core["outside_pct"] for core in bank.answers["cores"]} == {None}
+    assert any(text.what.startswith("three legs of one core, 0.3-1 per unit") for text in one.assumed)
+    assert any(text.what.startswith("each core closed in itself") for text in bank.assumed)
+    # in delta the volts of each leg are those of the supply: what the legs share hardly matters
+    fed = fed_of(subject(job_of(WYE, ENDLESS)), Options())
+    assert fed is not None
+    apart = ends_of_core(replace(fed, one_core=False), None, 0.6)[0]
+    assert one.answers["first_peak_a"] == pytest.approx(apart.peaks_a[0], rel=0.01)
 
 
 def test_i2t_of_the_curve_that_is_shown() -> None:

@@ -30,7 +30,7 @@ from turnwright.working import Ledger
 if TYPE_CHECKING:
     from turnwright.examine.options import Options
 
-SOLVED = "three cores of two slopes, solved in time"
+SOLVED = "cores of two slopes, solved in time"
 MOST_DEG = 360.0
 NOT_FOLLOWED: dict[str, Any] = {
     "first_peak_a": None,
@@ -193,6 +193,7 @@ def _solved(fed: Fed, cases: tuple[Peaks, ...], residual_pu: float, work: Ledger
         "cores": [
             {
                 "core": one.name,
+                "outside_pct": one.outside_pct,
                 "line": one.line,
                 "closing_deg": one.closing_deg,
                 "peaks_a": list(one.peaks_a),

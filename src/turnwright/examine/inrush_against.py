@@ -66,9 +66,9 @@ def held(
     longest = max(time for _, time in points)
     followed = worst
     if longest * hz > CYCLES:
-        high = fed.low_end_pu
+        cycles = min(longest * hz, FOLLOWED_CYCLES)
         followed = peaks_of(
-            fed, worst.name, high, worst.closing_deg, residual_pu, min(longest * hz, FOLLOWED_CYCLES)
+            fed, worst.name, fed.low_end_pu, worst.outside_pct, worst.closing_deg, residual_pu, cycles
         )
     rows: list[dict[str, Any]] = []
     for current, time in points:

@@ -1,4 +1,4 @@
-"""A unit switched on: its three cores solved together in time, the worst line in the worst moment of closing."""
+"""A unit switched on: its legs solved together in time, the worst line in the worst moment of closing."""
 
 from __future__ import annotations
 
@@ -22,11 +22,13 @@ class Peaks(NamedTuple):
     """A unit switched on with one kind of core: the worst line of the moment of closing.
 
     name       which end of what the core may be
+    outside_pct  reactance beside the legs of one core; None: cores closed in themselves
     peaks_a    of each cycle
     half_life  cycles in which the peaks fall to half, from the first and the last of them
     """
 
     name: str
+    outside_pct: float | None
     closing_deg: float
     line: str
     peaks_a: tuple[float, ...]
@@ -53,28 +55,39 @@ def ends_of_core(fed: Fed, closing_deg: float | None, residual_pu: float) -> tup
     residual_pu  size of the flux left in a core, of the peak flux at rated volts
     """
     high = float(study_row("core_saturated_high_pu").number("value"))
-    return (
-        peaks_of(fed, "high end", fed.low_end_pu, closing_deg, residual_pu),
-        peaks_of(fed, "low end", high, closing_deg, residual_pu),
-    )
+    most = [
+        peaks_of(fed, "high end", fed.low_end_pu, way, closing_deg, residual_pu) for way in fed.outside_pct
+    ]
+    least = [peaks_of(fed, "low end", high, way, closing_deg, residual_pu) for way in fed.outside_pct]
+    return max(most, key=_first), min(least, key=_first)
+
+
+def _first(one: Peaks) -> float:
+    return one.peaks_a[0]
 
 
 def peaks_of(
     fed: Fed,
     name: str,
     saturated_pu: float,
+    outside_pct: float | None,
     closing_deg: float | None,
     residual_pu: float,
     cycles: float = CYCLES,
 ) -> Peaks:
     """Return a unit switched on with one kind of core."""
+
+    def closed(at_deg: float, for_cycles: float) -> BankInrush:
+        return switched(fed, saturated_pu, outside_pct, at_deg, residual_pu, for_cycles)
+
     if closing_deg is None:
-        closing_deg = max(CLOSINGS_DEG, key=lambda one: _first_peak_a(fed, saturated_pu, one, residual_pu))
-    found = switched(fed, saturated_pu, closing_deg, residual_pu, max(cycles, CYCLES))
+        closing_deg = max(CLOSINGS_DEG, key=lambda one: _first_peak_a(closed(one, 1.0)))
+    found = closed(closing_deg, max(cycles, CYCLES))
     line = max(found.lines, key=lambda one: abs(found.solved.peaks(one, 1)[0].current_a))
     peaks = tuple(abs(peak.current_a) for peak in found.solved.peaks(line, CYCLES))
     return Peaks(
         name=name,
+        outside_pct=outside_pct,
         closing_deg=closing_deg,
         line=line,
         peaks_a=peaks,
@@ -89,13 +102,17 @@ def _half_life(peaks_a: tuple[float, ...]) -> float | None:
     return (len(peaks_a) - 1) * log(2) / log(first / last) if first > last > 0 else None
 
 
-def _first_peak_a(fed: Fed, saturated_pu: float, closing_deg: float, residual_pu: float) -> float:
-    found = switched(fed, saturated_pu, closing_deg, residual_pu, 1.0)
+def _first_peak_a(found: BankInrush) -> float:
     return max(abs(found.solved.peaks(line, 1)[0].current_a) for line in found.lines)
 
 
 def switched(
-    fed: Fed, saturated_pu: float, closing_deg: float, residual_pu: float, cycles: float
+    fed: Fed,
+    saturated_pu: float,
+    outside_pct: float | None,
+    closing_deg: float,
+    residual_pu: float,
+    cycles: float,
 ) -> BankInrush:
     """Return what flows when the units are closed together; they count as one of their common rating."""
     supply = replace(fed.supply, closing_angle_deg=closing_deg)
@@ -111,6 +128,7 @@ def switched(
         saturated_pu=saturated_pu,
         residual_pu=tuple(residual_pu * helping(supply, *ends) for ends in fed.windings),
         closed=fed.ring,
+        outside_pct=outside_pct,
     )
     return switch_on_banks(supply, [bank], cycles)
 

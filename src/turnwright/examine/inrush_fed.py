@@ -38,6 +38,7 @@ class Fed(Struct, frozen=True, kw_only=True):
     unit        impedance of the whole unit, its low end [%]
     closed      the other windings form a ring
     low_side    the winding with the lower voltage is switched on
+    one_core    the windings stand on three legs of one core
     supply      with its impedance; an infinite one where that is not known
     together    how many equal units are closed at once
     """
@@ -48,6 +49,7 @@ class Fed(Struct, frozen=True, kw_only=True):
     unit: Impedance
     closed: bool
     low_side: bool
+    one_core: bool
     supply: Supply
     together: int
 
@@ -75,6 +77,15 @@ class Fed(Struct, frozen=True, kw_only=True):
         least = float(study_row("core_saturated_low_pu").number("value"))
         inside = float(study_row("core_saturated_inner_share").number("value"))
         return least * inside if self.low_side else least
+
+    @property
+    def outside_pct(self) -> tuple[float | None, ...]:
+        """Both ends of the reactance beside the legs of one core, percent; None for cores closed in themselves."""
+        if not self.one_core:
+            return (None,)
+        return tuple(
+            100 * float(study_row(f"core_outside_{end}_pu").number("value")) for end in ("low", "high")
+        )
 
 
 def fed_of(subject: Subject, options: Options) -> Fed | None:
@@ -107,6 +118,7 @@ def fed_of(subject: Subject, options: Options) -> Fed | None:
         unit=low,
         closed=closed,
         low_side=step_up,
+        one_core=proposal.unit_phases == len(LINES) == len(own),
         supply=_reversed_supply(subject) if options.reverse_fed else supply_of(subject),
         together=pieces(options.together),
     )
@@ -165,6 +177,7 @@ def fed_of_unit(plate: Nameplate, regime: Regime, options: Options) -> Fed:
         unit=impedances_of(plate, regime, kva, 3 if three else 1)[0],
         closed=closed and three,
         low_side=here.line_v < there.line_v,
+        one_core=three,
         supply=Supply(float(hz), float(here.line_v), 3 if three else 1),
         together=pieces(options.together),
     )

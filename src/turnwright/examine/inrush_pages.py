@@ -129,6 +129,14 @@ def curves_of(cases: tuple[Peaks, ...]) -> tuple[Series, ...]:
     )
 
 
+def _core_words(fed: Fed) -> str:
+    """Say how the legs stand to each other."""
+    if fed.one_core:
+        low, high = (float(pct or 0.0) / 100 for pct in fed.outside_pct)
+        return f"three legs of one core, {low:g}-{high:g} per unit in zero sequence beside them"
+    return "each core closed in itself, as in single-phase units" if len(fed.windings) > 1 else "one core"
+
+
 def assumed_of(fed: Fed | None, residual_given: float | None) -> tuple[Assumed, ...]:
     """Return what stands in for the core that nobody measured."""
     if fed is None:
@@ -149,7 +157,7 @@ def assumed_of(fed: Fed | None, residual_given: float | None) -> tuple[Assumed, 
         Assumed(
             "residual flux helps the first swing of every core", "the worst moment of the last switching off"
         ),
-        Assumed("three cores without a common leg, unit without load, tap 0 %"),
+        Assumed(f"{_core_words(fed)}, unit without load, tap 0 %"),
     ]
     if fed.low_side:
         share = study_row("core_saturated_inner_share").number("value")
