@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from turnwright.cli.main import main
-from turnwright.documents.brief import Brief
+from turnwright.documents.brief import Brief, Stock
 from turnwright.documents.drawing import plot
 from turnwright.documents.drawing.series import figures_of, sheet_of
 from turnwright.documents.drawing.shapes import Circle, Line, Polyline, Words
@@ -22,6 +22,8 @@ from turnwright.documents.papers.plots import plots
 from turnwright.documents.report import Figure
 from turnwright.errors import InputError
 from turnwright.examine.records import Series
+
+from .conftest import brief_of
 
 LINEAR = plot.Axis(0.0, 10.0, "load", "kVA")
 TIME = plot.Axis(0.01, 100.0, "time", "s", log=True)
@@ -197,4 +199,54 @@ def test_points_of_a_device_go_with_the_papers_and_are_found_again(tmp_path: Pat
         "3000@0.02,500@10",
     ]
     assert main(words) == 0
+    assert verify(tmp_path / "plots.pdf").stands
+
+
+def test_a_fact_given_as_a_range_shows_the_sizes_it_leaves() -> None:
+    text = '[supply]\nsystem = "480Y/277"\n[[load]]\nsystem = "208Y/120"\ncurrent = "90..170 A"\n'
+    figure = figure_under(brief_of(text), "half known")
+    assert "given as 90..170 A" in figure.caption and "load 1 current, A" in words_of(figure)
+    assert re.search(r"to 12[45][\d.]* A: 45 kVA, then 75 kVA", figure.alt)  # 45 kVA carries 124.9 A at 208 V
+
+
+OFFERS = Path(__file__).parent / "data" / "offers.csv"
+
+
+def test_efficiency_and_cost_are_drawn_of_units_whose_losses_are_given(gatehouse: Brief) -> None:
+    assert "efficiency" not in " ".join(
+        part.alt for one in plots(gatehouse).sections for part in one.parts if isinstance(part, Figure)
+    )
+    job = replace(gatehouse, stock=Stock(OFFERS.read_text(), OFFERS.name), discount=5.0, years=20.0)
+    pictures = [
+        part
+        for one in plots(job).sections
+        if one.title == "Losses and what they cost"
+        for part in one.parts
+        if isinstance(part, Figure)
+    ]
+    alts = " ".join(one.alt for one in pictures)
+    assert "efficiency, % over load of the unit, %" in alts and "losses, W over load of the unit, %" in alts
+    assert "low losses: efficiency at power factor 1" in alts
+    assert "spent so far" not in alts  # no price of energy was given
+    priced = brief_of(
+        gatehouse.text.replace("[choices]", '[choices]\nprice_kwh = "0.10 USD"'), "gatehouse.toml"
+    )
+    priced = replace(priced, stock=job.stock, discount=5.0, years=20.0)
+    money = next(one for one in plots(priced).sections if one.title == "Losses and what they cost").parts
+    assert any(isinstance(one, Figure) and "spent so far" in one.alt for one in money)
+
+
+def test_terms_that_cannot_be_are_refused_and_not_left_out(gatehouse: Brief) -> None:
+    with pytest.raises(InputError) as caught:
+        plots(replace(gatehouse, years=-3.0))
+    assert caught.value.code == "COST-02"
+
+
+def test_units_go_with_the_papers_and_are_found_again(tmp_path: Path) -> None:
+    pytest.importorskip("typst")
+    from turnwright.documents.verify import verify
+
+    job = str(Path(__file__).parents[2] / "examples" / "gatehouse.toml")
+    words = ["document", job, "--out", str(tmp_path), "--only", "plots", "--as", "pdf"]
+    assert main([*words, "--stock", str(OFFERS), "--years", "20", "--discount", "5"]) == 0
     assert verify(tmp_path / "plots.pdf").stands

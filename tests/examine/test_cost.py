@@ -192,3 +192,31 @@ def test_the_command(run, tmp_path, suffix):
     assert [row["unit"] for row in told["answers"]["units"]] == ["A", "B"] and told["pick"]["kva"] == 75
     refused = run(*words, "--hours", "1e9")
     assert (refused.status, refused.out) == (2, "") and "COST-02" in refused.err
+
+
+def test_curves_are_those_of_the_definitions():
+    """Efficiency 1 - (P0 + k² P) / (S k + P0 + k² P); the money at the end is the owning cost of the answer."""
+    study = cost_of(
+        A,
+        B,
+        price_kwh=money("0.10 USD"),
+        demand_price=money("5 USD", "money"),
+        discount=5.0,
+        years=20.0,
+    )
+    curves = {one.name: one for one in study.series if one.kind == "line"}
+    efficiency = curves["A: efficiency at power factor 1"]
+    at_35 = efficiency.y[efficiency.x.index(35.0)]
+    loss = 350 + 0.35**2 * 2000
+    assert at_35 == pytest.approx(100 * 0.35 * 75e3 / (0.35 * 75e3 + loss), rel=1e-12)
+    losses = curves["B: losses"]
+    assert losses.y[losses.x.index(100.0)] == pytest.approx(250 + 1500, rel=1e-12)
+    for row in study.answers["units"]:
+        spent = curves[f"{row['unit']}: price and losses"]
+        assert (spent.x[0], spent.y[0]) == (0.0, row["price"])
+        assert spent.x[-1] == 20.0 and spent.y[-1] == pytest.approx(row["owning_cost"], rel=1e-9)
+
+
+def test_nothing_is_drawn_of_losses_nobody_gave():
+    assert not [one for one in cost_of(COLD).series if one.kind == "line"]
+    assert not [one for one in cost_of(discount=5.0, years=20.0).series if one.kind == "line"]

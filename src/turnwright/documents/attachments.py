@@ -8,7 +8,7 @@ from typing import Any
 import msgspec
 from msgspec import Struct
 
-from turnwright.documents.brief import Brief
+from turnwright.documents.brief import Brief, Stock
 from turnwright.model.as_json import dumps, result_to_json
 
 JOB, RESULT, MADE = "job.toml", "result.json", "turnwright-paper.json"
@@ -40,6 +40,9 @@ class Made(Struct, frozen=True, kw_only=True, omit_defaults=True):
     job_sha256: str
     result_sha256: str
     hold_off: tuple[tuple[float, float], ...] = ()
+    stock: Stock | None = None
+    discount: float | None = None
+    years: float | None = None
 
 
 def attachments_of(brief: Brief, paper: str) -> tuple[Attachment, ...]:
@@ -69,6 +72,9 @@ def made_of(brief: Brief, paper: str, result_text: str) -> Made:
         job_sha256=digest_of(brief.text),
         result_sha256=digest_of(result_text),
         hold_off=brief.hold_off,
+        stock=brief.stock,
+        discount=brief.discount,
+        years=brief.years,
     )
 
 

@@ -7,12 +7,32 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from turnwright.model.job import Job
+from turnwright.model.job import Job, Nameplate
 from turnwright.model.result import Alternative, Blocks, Result
 from turnwright.regimes import Traits, traits_of
 from turnwright.regimes.traits import Measure
 
 _RUNNING = re.compile(r"(.*?)load\[(\d+)\]\.running_kva")
+
+
+class Stock(Struct, frozen=True):
+    """A list of units as it was given, CSV or TOML by the name of its file."""
+
+    text: str
+    origin: str
+
+    @property
+    def units(self) -> tuple[Nameplate, ...]:
+        """The units of the list.
+
+        Raises:
+            InputError: a row or a key that cannot be used; it is named.
+        """
+        from turnwright.intake import read_unit
+        from turnwright.vetting import read_stock
+
+        read = read_unit if self.origin.lower().endswith(".toml") else read_stock
+        return read(self.text, self.origin)
 
 
 class Brief(Struct, frozen=True, kw_only=True):
@@ -25,6 +45,8 @@ class Brief(Struct, frozen=True, kw_only=True):
     measure   "us": Letter, feet and pounds first; "metric": A4, metres and kilograms first
     date, by, revision  as given; "" leaves a line to fill in
     hold_off  points of the device before the unit, as given: current it holds, and how long [A, s]
+    stock     units with what is known of their losses and prices, compared in the plots
+    discount, years  interest by which later money counts less, and years that are counted; None: not given [%, a]
     """
 
     job: Job
@@ -36,6 +58,9 @@ class Brief(Struct, frozen=True, kw_only=True):
     by: str = ""
     revision: str = ""
     hold_off: tuple[tuple[float, float], ...] = ()
+    stock: Stock | None = None
+    discount: float | None = None
+    years: float | None = None
 
     @property
     def regime(self) -> str:

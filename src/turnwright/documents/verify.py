@@ -95,6 +95,9 @@ def _again(back: PaperBack) -> tuple[Brief | None, tuple[Change, ...]]:
             by=made.by,
             revision=made.revision,
             hold_off=made.hold_off,
+            stock=made.stock,
+            discount=made.discount,
+            years=made.years,
         ),
         (),
     )

@@ -19,6 +19,7 @@ from msgspec import Struct
 
 from turnwright.errors import InputError
 from turnwright.examine import cost_pages as pages
+from turnwright.examine.cost_curves import curves_of
 from turnwright.examine.cost_units import Candidate, candidates_of
 from turnwright.examine.following import load_pu_of
 from turnwright.examine.heat import followed_pick, price_of
@@ -86,7 +87,10 @@ def study(subject: Subject, options: Options, work: Ledger) -> Answer:
         said=pages.said_of(answers, terms.currency),
         answers=answers,
         grids=pages.grids_of(answers, terms.currency),
-        series=pages.series_of(answers, terms.currency),
+        series=(
+            *pages.series_of(answers, terms.currency),
+            *curves_of(rows, terms.currency, options.discount, options.years),
+        ),
         findings=pages.findings_of(subject, candidates, rows),
         questions=pages.questions_of(answers, bool(options.stock), terms.metered),
         assumed=pages.assumed_of(subject, terms.metered, terms.hours_known, answers),

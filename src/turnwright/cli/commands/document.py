@@ -12,7 +12,7 @@ from turnwright.cli.outcome import STATUS_OF_VERDICT, Outcome
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
-    from turnwright.documents.brief import Brief
+    from turnwright.documents.brief import Brief, Stock
     from turnwright.documents.make import Papers
 
 _DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -42,6 +42,18 @@ def add_arguments(parser: ArgumentParser) -> None:
         metavar="POINTS",
         help="plots: what the device before the unit holds, amperes@seconds from its curve: 1200@0.1,2500@0.01",
     )
+    parser.add_argument(
+        "--stock",
+        metavar="FILE",
+        help="plots: units with their losses and prices, a CSV list or [[unit]] in TOML: efficiency, cost over years",
+    )
+    parser.add_argument(
+        "--discount",
+        type=float,
+        metavar="PCT",
+        help="plots: yearly interest by which later money counts less",
+    )
+    parser.add_argument("--years", type=float, metavar="N", help="plots: years that are counted")
     parser.add_argument("--force", action="store_true", help="replace papers that are there already")
 
 
@@ -86,7 +98,20 @@ def _brief(arguments: Namespace, only: list[str]) -> Brief:
         by=arguments.by,
         revision=arguments.revision,
         hold_off=() if arguments.hold_off is None else points_of(arguments.hold_off),
+        stock=None if arguments.stock is None else _stock(arguments.stock),
+        discount=arguments.discount,
+        years=arguments.years,
     )
+
+
+def _stock(path: str) -> Stock:
+    """Return a list of units, read once so that what cannot be used is told before anything is written."""
+    from turnwright.documents.brief import Stock
+    from turnwright.intake.text_file import file_name, read_text
+
+    found = Stock(read_text(path, "unit file"), file_name(path))
+    _ = found.units
+    return found
 
 
 def _check_stamp(arguments: Namespace) -> None:

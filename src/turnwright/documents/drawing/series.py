@@ -17,6 +17,8 @@ from turnwright.errors import InputError
 from turnwright.examine.records import Series
 
 SWINGS = 0.1
+FAR_FROM_ZERO = 0.7
+"""Curves whose least value is above this share of their largest are shown without the zero of their axis."""
 MOST_CURVES = len(plot.DASHES)
 
 
@@ -76,7 +78,7 @@ def _lines(series: Sequence[Series]) -> Figure:
     xs = [x for curve in curves for x, _ in curve.points]
     ys = [y for curve in curves for _, y in curve.points]
     x = plot.around(xs, first.x_name, first.x_unit, zero=False)
-    y = plot.around(ys, first.y_name, first.y_unit)
+    y = plot.around(ys, first.y_name, first.y_unit, zero=min(ys) < FAR_FROM_ZERO * max(ys))
     caption = series[0].name if len(series) == 1 else f"{first.y_name.capitalize()} over {first.x_name}"
     return plot.figure(plot.Plot(x, y, curves), caption)
 

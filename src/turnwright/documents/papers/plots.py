@@ -12,6 +12,7 @@ from turnwright.documents.parts.study_plots import (
     STUDIES,
     regulation,
     size_over_growth,
+    size_over_ranges,
     study_figures,
     study_of,
 )
@@ -35,6 +36,7 @@ def plots(brief: Brief) -> Report:
         brief,
         section("Sizes and how loaded they would be", _sizes(brief)),
         section("Size over growth", size_over_growth(brief)),
+        section("Size over what is half known", *size_over_ranges(brief, regime)),
         section("What each phase carries", _phases(brief)),
         *(section(f"{unit.mark}: currents of the load side", _currents(unit)) for unit in units),
         *(

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from functools import partial
+from typing import NamedTuple
 
 from turnwright.circuit.studies import regulation_pct
 from turnwright.documents.brief import Brief
@@ -10,30 +12,55 @@ from turnwright.documents.drawing import plot
 from turnwright.documents.drawing.series import figures_of
 from turnwright.documents.report import Figure
 from turnwright.documents.words.figures import bare
+from turnwright.documents.words.phrases import key_words
 from turnwright.errors import InputError
 from turnwright.examine import Options, Study, examine
 from turnwright.examine.ends import ends_of
 from turnwright.examine.subject import Subject, subject_of
 from turnwright.intake import case_of
 from turnwright.model.case import NeedsInput
-from turnwright.narrow import thresholds
+from turnwright.narrow import at, thresholds
+from turnwright.narrow.open_facts import open_facts
+from turnwright.narrow.put import in_written_unit
 from turnwright.narrow.thresholds import Turn
+from turnwright.quantities import Quantity
 from turnwright.regimes import Regime
 
+MOST_RANGES = 3
 POWER_FACTORS = (1.0, 0.9, 0.8)
 MOST_LOAD_PCT, STEPS = 125.0, 25
 GROWTH, MOST_GROWTH_PCT = "choices.growth", 100.0
-STUDIES = (("harmonics", "Harmonics"), ("motor-start", "Motor starts"), ("inrush", "Switching on"))
+STUDIES = (
+    ("harmonics", "Harmonics"),
+    ("motor-start", "Motor starts"),
+    ("inrush", "Switching on"),
+    ("cost", "Losses and what they cost"),
+)
 """Questions whose curves are shown, and the heading they stand under."""
 
 
 def study_of(question: str, brief: Brief) -> Study | None:
-    """Return a study of the job, or None where it cannot be made."""
-    options = Options(hold_off=brief.hold_off) if question == "inrush" else None
+    """Return a study of the job, or None where it cannot be made.
+
+    Raises:
+        InputError: what was given for it beside the job cannot be used.
+    """
     try:
-        return examine(question, brief.job, options)
+        return examine(question, brief.job, _options(question, brief))
     except InputError:  # an arrangement or a job that this question is not asked of
+        if question == "cost" and (brief.stock, brief.discount, brief.years) != (None, None, None):
+            raise  # somebody asked for it
         return None
+
+
+def _options(question: str, brief: Brief) -> Options | None:
+    if question == "inrush":
+        return Options(hold_off=brief.hold_off)
+    if question == "cost":
+        return Options(
+            stock=brief.stock.units if brief.stock else (), discount=brief.discount, years=brief.years
+        )
+    return None
 
 
 def study_figures(study: Study | None) -> Sequence[Figure]:
@@ -88,38 +115,68 @@ def _subject(brief: Brief, regime: Regime) -> Subject | None:
 
 def size_over_growth(brief: Brief) -> Figure | None:
     """Return the size that is picked as the load grows, with the growths at which it changes."""
+    along = _Along(GROWTH, (0.0, MOST_GROWTH_PCT), "growth of the load", "%", float)
+    return _size_over(brief, along, "Size picked over growth")
+
+
+def size_over_ranges(brief: Brief, regime: Regime) -> Iterator[Figure]:
+    """Yield the size that is picked over each fact that is given as a range, the others as they stand."""
+    case = case_of(brief.job, regime.defaults)
+    facts = open_facts(brief.job, None if isinstance(case, NeedsInput) else case, regime)
+    for fact in [one for one in facts if one.how == "half-known" and one.key != GROWTH][:MOST_RANGES]:
+        given = at(brief.job, fact.key)
+        if not isinstance(given, Quantity) or given.low is None or given.high is None:
+            continue
+        name = key_words(fact.key)
+        along = _Along(
+            fact.key, (given.low, given.high), name, given.unit_written, partial(in_written_unit, given)
+        )
+        found = _size_over(brief, along, f"Size picked over {name}, given as {given.text}")
+        if found is not None:
+            yield found
+
+
+class _Along(NamedTuple):
+    """A fact that is varied: its key, the ends in the unit used inside, and how its values are shown."""
+
+    key: str
+    ends: tuple[float, float]
+    name: str
+    unit: str
+    shown: Callable[[float], float]
+
+
+def _size_over(brief: Brief, along: _Along, caption: str) -> Figure | None:
+    """Return the size that is picked over a fact, with the values at which it changes."""
     try:
-        turns = thresholds(brief.job, GROWTH, (0.0, MOST_GROWTH_PCT))
+        turns = thresholds(brief.job, along.key, along.ends)
     except InputError:
         return None
-    steps = _steps(turns, brief)
+    steps = _steps(turns, brief, *along.ends)
     if not steps:
         return None
     points: list[tuple[float, float]] = []
     for low, high, kva in steps:
-        points += [(low, kva), (high, kva)]
-    x = plot.Axis(0.0, MOST_GROWTH_PCT, "growth of the load", "%")
+        points += [(along.shown(low), kva), (along.shown(high), kva)]
+    x = plot.Axis(along.shown(along.ends[0]), along.shown(along.ends[1]), along.name, along.unit)
     y = plot.around([kva for _, _, kva in steps], "size picked", "kVA")
     limits = [
-        plot.Limit(turn.last, f"to {turn.text}: {turn.below.words}, then {turn.above.words}")
+        plot.Limit(along.shown(turn.last), f"to {turn.text}: {turn.below.words}, then {turn.above.words}")
         for turn in turns
     ]
     label = f"{bare(steps[-1][2])} kVA" if not turns else ""
-    return plot.figure(
-        plot.Plot(x, y, (plot.Curve(tuple(points), label, "", 1.8),), limits), "Size picked over growth"
-    )
+    return plot.figure(plot.Plot(x, y, (plot.Curve(tuple(points), label, "", 1.8),), limits), caption)
 
 
-def _steps(turns: Sequence[Turn], brief: Brief) -> list[tuple[float, float, float]]:
-    """Growth from, to, and the size between."""
+def _steps(turns: Sequence[Turn], brief: Brief, low: float, most: float) -> list[tuple[float, float, float]]:
+    """Value from, to, and the size between."""
     if not turns:
         pick = brief.result.pick
-        return [] if pick is None else [(0.0, MOST_GROWTH_PCT, pick.kva)]
+        return [] if pick is None else [(low, most, pick.kva)]
     found = []
-    low = 0.0
     for turn in turns:
         if turn.below.kva is not None:
             found.append((low, turn.last, turn.below.kva))
         low = turn.first
     last = turns[-1].above.kva
-    return [*found, (low, MOST_GROWTH_PCT, last)] if last is not None else found
+    return [*found, (low, most, last)] if last is not None else found
