@@ -180,6 +180,19 @@ def test_page_one_of_a_memo_stands_alone(name: str, request: pytest.FixtureReque
         assert pages[1].lstrip().startswith("Other sizes and ways")
 
 
+@pytest.mark.parametrize("name", ["gatehouse", "smokehouse", "ropewalk"])
+def test_pages_are_numbered_through_and_none_is_nearly_empty(
+    name: str, request: pytest.FixtureRequest
+) -> None:
+    """A layout that does not settle leaves the numbers of an earlier attempt."""
+    brief: Brief = request.getfixturevalue(name)
+    for paper in PAPERS:
+        pages = [page.extract_text() for page in read(pdf_of(paper.build(brief), brief, paper.name)).pages]
+        for number, text in enumerate(pages, start=1):
+            assert "".join(text.split()).endswith(f"{number}/{len(pages)}"), (paper.name, number)
+        assert all(len(text) > 400 for text in pages[:-1]), paper.name
+
+
 def test_the_list_of_characters_is_true_of_the_font() -> None:
     import typst
 
