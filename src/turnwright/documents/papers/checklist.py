@@ -114,7 +114,7 @@ def _tests(unit: PaperUnit, brief: Brief) -> Iterator[Part]:
         rows.append(
             cells(
                 check,
-                str(row.text("method")),
+                row.optional_text("method") or "",
                 Cell(str(limit) if limit else "", mark if limit else ""),
                 here,
                 "",
