@@ -18,6 +18,7 @@ PINT = {
     "in": "inch",
     "x": "",
     "pu": "",
+    "psf": "pound_force / foot ** 2",
     "%": "percent",
 }
 COMPARED = [(kind, symbol) for kind in KINDS for symbol in symbols(kind) if kind not in ("sound", "multiple")]

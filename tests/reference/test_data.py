@@ -7,7 +7,7 @@ import pytest
 from turnwright.reference import describe, load, table_names
 
 NEC = ("2017", "2020", "2023")
-UNITS = "A V kVA hp kVA/hp % in in² ft m mm² cmil ohm/kft ohm/km degC K h s dB(A) @unit @unit_si"
+UNITS = "A V kg mm kVA hp kVA/hp % in in² ft m mm² cmil ohm/kft ohm/km degC K h s dB(A) @unit @unit_si"
 SIZES = [row.text("size") for row in load("nec_ch9_t8").newest().where(stranding="stranded").rows]
 EVERYWHERE = [
     (name, edition) for name in table_names() for edition in (load(name).editions or ("any",))

@@ -9,6 +9,7 @@ from turnwright.model.keys import CHOICES, CIRCUIT, ROOM, SITE
 from turnwright.quantities import UNKNOWN, Quantity, VoltageSystem
 from turnwright.working import Number
 
+HAZARDOUS = "hazardous"
 _SITE = {key.name: key for key in SITE}
 _ROOM = {key.name: key for key in ROOM}
 _CIRCUIT = {key.name: key for key in CIRCUIT}
@@ -37,8 +38,20 @@ def site_of(site: Site, defaults: Defaults, facts: Facts) -> CaseSite:
         place_known=isinstance(site.place, str),
         temporary=temporary,
         conditions=_conditions(site, facts),
+        classified=facts.optional_word("site.classified", site.classified),
+        seismic=facts.optional_word("site.seismic", site.seismic),
+        seismic_g=_optional(site, facts, "seismic_g"),
+        essential=facts.yes("site.essential", site.essential),
+        way_in_width_m=_optional(site, facts, "way_in_width"),
+        way_in_height_m=_optional(site, facts, "way_in_height"),
+        way_in_mass_kg=_optional(site, facts, "way_in_mass"),
+        floor_load_kpa=_optional(site, facts, "floor_load"),
         room=_room(site.room, facts) if site.room is not None else None,
     )
+
+
+def _optional(site: Site, facts: Facts, name: str) -> Number | None:
+    return facts.optional(f"site.{name}", getattr(site, name), _SITE[name])
 
 
 def _ambient(site: Site, defaults: Defaults, facts: Facts) -> tuple[float, float]:
@@ -67,8 +80,11 @@ def _conditions(site: Site, facts: Facts) -> tuple[str, ...]:
     if given is UNKNOWN:
         facts.note("site.conditions", "none counted", "assumed", "the file says they are not known")
     if not isinstance(given, tuple):
-        return ()
-    if given:
+        given = ()
+    if isinstance(site.classified, str) and HAZARDOUS not in given:
+        given = (*given, HAZARDOUS)
+        facts.note("site.conditions", ", ".join(given), "computed", "the place is a classified one")
+    elif given:
         facts.note("site.conditions", ", ".join(given), "given")
     return given
 

@@ -115,7 +115,7 @@ class CaseRoom(Struct, frozen=True, kw_only=True):
 
 
 class CaseSite(Struct, frozen=True, kw_only=True):
-    """Where the unit stands. `place_known` is False where "indoor" only stands in."""
+    """Where the unit stands. `place_known` is False where "indoor" only stands in; the rest only rules ask for."""
 
     ambient_average_c: float
     ambient_peak_c: float
@@ -126,6 +126,14 @@ class CaseSite(Struct, frozen=True, kw_only=True):
     temporary: bool
     conditions: tuple[str, ...]
     room: CaseRoom | None
+    classified: str | None = None
+    seismic: str | None = None
+    seismic_g: float | None = None
+    essential: bool | None = None
+    way_in_width_m: float | None = None
+    way_in_height_m: float | None = None
+    way_in_mass_kg: float | None = None
+    floor_load_kpa: float | None = None
 
 
 class CaseCircuit(Struct, frozen=True, kw_only=True):

@@ -111,6 +111,14 @@ class Site(Struct, frozen=True, kw_only=True):
     place: WordFact = None
     temporary: YesNoFact = None
     conditions: tuple[str, ...] | Unknown | None = None
+    classified: WordFact = None
+    seismic: WordFact = None
+    seismic_g: QuantityFact = None
+    essential: YesNoFact = None
+    way_in_width: QuantityFact = None
+    way_in_height: QuantityFact = None
+    way_in_mass: QuantityFact = None
+    floor_load: QuantityFact = None
     room: Room | None = None
     note: str | None = None
 

@@ -104,6 +104,14 @@ _ELSEWHERE = {
         "Where will it stand: which room, floor or wall, indoors or out?",
         "Enclosure, clearances, fire-rated rooms and the limit above ceilings depend on it.",
     ),
+    "site.classified": Asked(
+        "Which class, division and group, or zone, has the hazardous place, by whose drawing?",
+        "It decides whether an ordinary, a closed or only a certified unit may stand there, or none.",
+    ),
+    "site.seismic": Asked(
+        "Which seismic design category has the building?",
+        "What has to work after an earthquake is anchored by calculation and certified.",
+    ),
     "choices.growth": Asked(
         "How much may the load grow over the years this unit stands there?",
         "Growth of 15 to 25 % is usual; none is counted until somebody says so.",

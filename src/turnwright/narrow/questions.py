@@ -222,6 +222,10 @@ def _plain_questions(
         yield _plain(job, case, "supply.source_kva")
     if "site.place" in missing:
         yield _plain(job, case, "site.place", moves=moves)
+    if "hazardous" in case.site.conditions and case.site.classified is None:
+        yield _plain(job, case, "site.classified")
+    if case.site.essential and case.site.seismic is None and case.site.seismic_g is None:
+        yield _plain(job, case, "site.seismic")
     if "edition" in missing:
         yield _plain(job, case, "edition", moves=moves)
 

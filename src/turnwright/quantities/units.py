@@ -26,6 +26,7 @@ KindName = Literal[
     "time",
     "sound",
     "mass",
+    "floor load",
     "money",
     "energy price",
     "number",
@@ -93,6 +94,7 @@ KINDS: dict[KindName, Kind] = {
     "time": Kind("a time", "s", ("60 s", "1..2 h", "about 1.5 h"), 1e9),
     "sound": Kind("a sound level", "dB", ("50 dB", "45..50 dB", "about 50 dB"), 200.0),
     "mass": Kind("a mass", "kg", ("250 kg", "500..600 lb", "about 250 kg"), 1e6),
+    "floor load": Kind("a floor load", "kPa", ("5 kPa", "2.4..5 kN/m²", "about 100 psf"), 1e5),
     "money": Kind("a price", "", ("4100 USD", "4000..4500 USD", "about 4100 USD"), 1e9),
     "energy price": Kind("a price of energy", "", ("0.12 USD", "0.10..0.15 USD", "about 0.12 USD"), 1e6),
     "number": Kind("a number", "", ("6", "4..8", "about 6"), 1e9),
@@ -135,6 +137,8 @@ _ROWS: tuple[tuple[Unit, str, str], ...] = (
     (Unit("dB", "sound"), "", "db|dba|db(a)|db a|decibel|decibels"),
     (Unit("kg", "mass"), "", "kg|kilogram|kilograms"),
     (Unit("lb", "mass", 45359237, 100000000), "", "lb|lbs|pound|pounds"),
+    (Unit("kPa", "floor load"), "", "kpa|kn/m²|kn/m2|kn/sq m"),
+    (Unit("psf", "floor load", 44482216152605, 929030400000000), "", "psf|lb/ft²|lb/ft2|lbs/ft²|lbs/sq ft|lb/sq ft"),
     (Unit("x", "multiple"), "", "x|×|times"),
 )  # fmt: skip
 

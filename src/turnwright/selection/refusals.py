@@ -10,7 +10,8 @@ from msgspec.structs import replace
 
 from turnwright.arrangements import Impossible
 from turnwright.arrangements.wishes import start_of
-from turnwright.model.case import Case, CaseLoad
+from turnwright.intake.case_site import HAZARDOUS
+from turnwright.model.case import Case, CaseLoad, CaseSite
 from turnwright.model.result import Alternative, Finding
 from turnwright.selection.grouping import with_loads
 from turnwright.selection.options import Reasons
@@ -221,10 +222,22 @@ def _one_wish_less(case: Case) -> Iterator[tuple[str, Case]]:
     if case.site.place not in FREE_PLACES:
         moved = replace(case, site=replace(case.site, place="indoor"))
         yield f"on the floor or a wall instead of: {case.site.place}", moved
+    if case.site.classified is not None:
+        yield (
+            f"outside the classified place ({case.site.classified})",
+            replace(case, site=_outside(case.site)),
+        )
+
+
+def _outside(site: CaseSite) -> CaseSite:
+    """The same site away from what burns; sealed raceways lead into the classified place."""
+    kept = tuple(condition for condition in site.conditions if condition != HAZARDOUS)
+    return replace(site, conditions=kept, classified=None)
 
 
 def _free(case: Case) -> Case:
     free = replace(case.choices, kva=None, arrangement=None, units=None, secondary=None)
-    if case.site.place in FREE_PLACES:
-        return replace(case, choices=free)
-    return replace(case, choices=free, site=replace(case.site, place="indoor"))
+    site = case.site if case.site.classified is None else _outside(case.site)
+    if site.place not in FREE_PLACES:
+        site = replace(site, place="indoor")
+    return replace(case, choices=free, site=site)

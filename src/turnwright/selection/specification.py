@@ -9,6 +9,7 @@ from turnwright.demand import LoadPicture
 from turnwright.model.case import Case, CaseLoad
 from turnwright.reference import load
 from turnwright.regimes import Regime
+from turnwright.regimes.common.rules.classified import classified_row
 from turnwright.regimes.common.rules.looks import occasions
 
 ORDINARY_K = 1.0
@@ -73,7 +74,9 @@ def _shares() -> tuple[tuple[float, float], ...]:
 
 def enclosure_of(case: Case, kva: float) -> Enclosure:
     """Return the enclosure of a unit of this size: the first row of the table that its place meets."""
-    conditions = case.site.conditions
+    conditions = set(case.site.conditions)
+    if case.site.classified is not None and classified_row(case.site.classified).text("allows") == "ordinary":
+        conditions -= {"hazardous"}
     if not conditions:
         return VENTILATED
     for condition, over_kva, enclosure in _places():

@@ -1,7 +1,7 @@
 """The rules of Canada, each a small function beside its clause. The order is that of the findings."""
 
 from turnwright.regimes.ca.rules import devices, equipment, grounding, place
-from turnwright.regimes.common.rules import harmonics, site, sources
+from turnwright.regimes.common.rules import classified, handling, harmonics, site, sources
 
 RULES = (
     *sources.RULES,
@@ -10,7 +10,9 @@ RULES = (
     *grounding.RULES,
     *harmonics.RULES,
     harmonics.K_RATING,
+    *classified.RULES,
     *site.RULES,
+    *handling.RULES,
     *place.RULES,
     *equipment.RULES,
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnwright.quantities import figure
+from turnwright.regimes.common.build import build_of
 from turnwright.regimes.common.rules.plain import outside, practice
 from turnwright.regimes.rule import Facts, Lacks, Rule, Said
 from turnwright.thermal.heat import air_flow_cfm, air_flow_m3_s, heat_btu_per_h, opening_m2, outlet_m2
@@ -16,12 +17,8 @@ def _inside(facts: Facts) -> bool:
 
 def heat_w(facts: Facts) -> float:
     """Return the losses at full load: those of the unit, else the high end of what is usual. [W]"""
-    known_w, unit = facts.blocks.pick.heat_w, facts.unit
-    if known_w is not None:
-        return known_w
-    cast = unit.enclosure in ("cast", "encapsulated")
-    share = practice("loss_cast_high_pct" if cast else "loss_varnish_high_pct")
-    return unit.kva * facts.proposal.units * 1000 * share / 100
+    known_w = facts.blocks.pick.heat_w
+    return build_of(facts.unit).loss_high_w * facts.proposal.units if known_w is None else known_w
 
 
 def room_heat(facts: Facts) -> Iterator[Said | Lacks]:

@@ -4,7 +4,7 @@ The order is that of the findings: what may make the transformer needless, the s
 (where most is done wrong), the loads, the devices, the place, what is written on the unit, the law.
 """
 
-from turnwright.regimes.common.rules import harmonics, site, sources
+from turnwright.regimes.common.rules import classified, handling, harmonics, site, sources
 from turnwright.regimes.us.rules import (
     access,
     conditions,
@@ -46,7 +46,9 @@ RULES = (
     *switchgear.RULES,
     *conductors.RULES,
     *place.RULES,
+    *classified.RULES,
     *site.RULES,
+    *handling.RULES,
     *conditions.RULES,
     *voltage.RULES,
     *access.RULES,

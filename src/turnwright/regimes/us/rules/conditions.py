@@ -86,17 +86,6 @@ def snow(facts: Facts) -> Iterator[Said]:
     )
 
 
-def hazardous(facts: Facts) -> Iterator[Said]:
-    """501.100, 502.100, 503.100: in class I and II division 1 only in a vault or identified for it."""
-    yield Said(
-        message=(
-            "Hazardous place: an ordinary dry-type unit may not stand there until class, division and group "
-            "are known. Put it outside the classified area; in division 1 only in a vault or as a unit "
-            "identified for the class."
-        )
-    )
-
-
 def public(facts: Facts) -> Iterator[Said]:
     """110.27, 450.8: live parts of 50 V and more are guarded, vents too where people can put things in."""
     from_v = limit(facts.case.edition, "guard_from_v")
@@ -163,14 +152,6 @@ def _in(condition: str) -> dict[str, dict[str, list[str]]]:
 
 
 RULES = (
-    Rule(
-        id="hazardous",
-        severity="stop",
-        applies=lambda facts: _is("hazardous", facts),
-        check=hazardous,
-        trips=_in("hazardous"),
-        clean=_in("dust"),
-    ),
     Rule(
         id="corrosive",
         severity="caution",

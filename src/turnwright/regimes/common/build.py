@@ -1,0 +1,110 @@
+"""How heavy, how large and how warm a unit of a size and build usually is, before any maker has drawn it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from msgspec import Struct
+
+from turnwright.model.unit import Unit
+from turnwright.reference import Row, load, over_through
+from turnwright.working import formula
+
+MM_PER_M = 1000.0
+HARMONIC_K = 9.0
+"""K rating from which windings are built for harmonics in earnest."""
+
+
+class Build(Struct, frozen=True, kw_only=True):
+    """The usual band of one unit: mass [kg], outer sizes of the case [m], losses at full load [W]."""
+
+    mass_low_kg: float
+    mass_high_kg: float
+    width_high_m: float
+    depth_low_m: float
+    depth_high_m: float
+    height_low_m: float
+    height_high_m: float
+    loss_high_w: float
+
+    @property
+    def least_footprint_m2(self) -> float:
+        """The smallest area that the heaviest such unit may stand on."""
+        return self.depth_low_m * self.depth_low_m
+
+
+def build_of(unit: Unit) -> Build:
+    """Return the usual band of a unit: that of an ordinary one of its size, times what its build changes."""
+    row = _size_row(unit.phases, unit.kva)
+    low = high = size = loss = 1.0
+    for factor in _factors(unit):
+        low *= factor.number("mass_low")
+        high *= factor.number("mass_high")
+        size *= factor.number("size_high")
+        loss *= factor.number("loss_high")
+    mass_kg = unit.mass_kg
+    return Build(
+        mass_low_kg=float(row.number("mass_low_kg") * low if mass_kg is None else mass_kg),
+        mass_high_kg=float(row.number("mass_high_kg") * high if mass_kg is None else mass_kg),
+        width_high_m=float(row.number("width_high_mm") * size / MM_PER_M),
+        depth_low_m=float(row.number("depth_low_mm") / MM_PER_M),
+        depth_high_m=float(row.number("depth_high_mm") * size / MM_PER_M),
+        height_low_m=float(row.number("height_low_mm") / MM_PER_M),
+        height_high_m=float(row.number("height_high_mm") * size / MM_PER_M),
+        loss_high_w=float(unit.kva * 1000 * row.number("loss_high_pct") * loss / 100),
+    )
+
+
+def _size_row(phases: int, kva: float) -> Row:
+    """The row of a size; a unit larger than any of the table is like its largest, for want of a better one."""
+    rows = load("unit_sizes").newest().where(phases=phases)
+    largest = max(row.number("kva_through") for row in rows.rows)
+    return over_through(rows, "kva_over", "kva_through", min(kva, largest))
+
+
+def _factors(unit: Unit) -> Iterator[Row]:
+    """Yield what is different from an ordinary unit."""
+    table = load("build_factors").newest()
+    names = {str(row.text("build")) for row in table.rows}
+    wanted = [unit.enclosure or ""]
+    if unit.winding is not None:
+        wanted.append(f"{unit.winding} windings")
+    if unit.k_rating is not None and unit.k_rating >= HARMONIC_K:
+        wanted.append(f"K rating {HARMONIC_K:g} and more")
+    if unit.rise_k is not None:
+        wanted.append(f"rise {unit.rise_k:g} K")
+    yield from (table.row(build=name) for name in wanted if name in names)
+
+
+@formula("m · g / A", "kPa")
+def floor_pressure_kpa(mass_kg: float, footprint_m2: float) -> float:
+    """Return the pressure of a unit on the floor under it. [kPa]
+
+    mass_kg      : mass [kg]
+    footprint_m2 : area it stands on [m²]
+    Source: weight over area, g = 9.80665 m/s²
+
+    Example:
+        >>> round(floor_pressure_kpa(mass_kg=400.0, footprint_m2=0.5), 2)
+        7.85
+    """
+    return mass_kg * STANDARD_GRAVITY / footprint_m2 / 1000
+
+
+@formula("m · g / p", "m²")
+def spread_area_m2(mass_kg: float, floor_load_kpa: float) -> float:
+    """Return the area that a unit has to be spread over so that a floor carries it. [m²]
+
+    mass_kg        : mass [kg]
+    floor_load_kpa : what the floor carries [kPa]
+    Source: weight over pressure, g = 9.80665 m/s²
+
+    Example:
+        >>> round(spread_area_m2(mass_kg=400.0, floor_load_kpa=5.0), 3)
+        0.785
+    """
+    return mass_kg * STANDARD_GRAVITY / 1000 / floor_load_kpa
+
+
+STANDARD_GRAVITY = 9.80665
+"""CIPM 1901, exact. [m/s²]"""
