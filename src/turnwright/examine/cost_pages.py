@@ -6,12 +6,13 @@ from collections.abc import Callable, Iterator, Sequence
 from math import ceil, floor, log10
 from typing import Any
 
-from turnwright.examine.cost_units import Candidate, band_pct
+from turnwright.examine.cost_units import Candidate
 from turnwright.examine.records import Assumed, Grid, Series
 from turnwright.examine.subject import Subject
 from turnwright.examine.words import NOTHING, grid, said
 from turnwright.model.result import Finding, Question
 from turnwright.quantities import figure
+from turnwright.reference import load
 
 HARMONIC = 1.05
 """Above this loss factor of the current harmonics are told."""
@@ -172,16 +173,19 @@ def _too_small(subject: Subject, rows: Sequence[dict[str, Any]]) -> Iterator[Fin
 
 
 def _bands(candidates: Sequence[Candidate]) -> Iterator[Finding]:
-    banded = [each.name for each in candidates if each.loss_band_w is not None]
-    if not banded:
+    if all(each.loss_band_w is None for each in candidates):
         return
-    low, high = band_pct(None)
-    message = (
-        f"Losses of {', '.join(banded)}: {low:g} to {high:g} % of the rated kVA at full load is usual for varnished "
-        "units. It tells neither rises nor metals apart, and not how a loss divides; from these bands nothing is "
-        "concluded about which unit pays."
+    source = load("unit_sizes").newest().rows[0].source
+    bands = ", ".join(
+        f"{each.name} {figure(each.loss_band_w[0], digits=2)} to {figure(each.loss_band_w[1], digits=2)} W"
+        for each in candidates
+        if each.loss_band_w is not None
     )
-    yield said("loss-band", "note", message, clause=low.step.source, known=low.step.known)
+    message = (
+        f"Losses at full load, as usual for size and build: {bands}. A band does not tell how a loss divides; from "
+        "it nothing is concluded about which unit pays."
+    )
+    yield said("loss-band", "note", message, clause=source.cite(), known=source.known)
 
 
 def _ceilings(candidates: Sequence[Candidate]) -> Iterator[Finding]:

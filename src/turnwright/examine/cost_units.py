@@ -9,10 +9,13 @@ from msgspec import Struct
 from turnwright.errors import InputError
 from turnwright.examine.subject import Subject
 from turnwright.model.job import Nameplate
+from turnwright.regimes.common.build import Build, build_of, usual_build
 from turnwright.selection.screen import size_up
 from turnwright.selection.sizing import law
-from turnwright.thermal.tables import practice
-from turnwright.working import CLOSED, Number
+from turnwright.working import CLOSED
+
+THREE = 3
+"""Phases of a listed unit that does not say."""
 
 
 class Candidate(Struct, frozen=True, kw_only=True):
@@ -64,13 +67,14 @@ def _listed(plate: Nameplate, name: str) -> Candidate:
     )
     known = no_load is not None and load is not None
     enclosure = plate.enclosure if isinstance(plate.enclosure, str) else None
+    phases = getattr(plate.primary, "phases", None) or THREE
     return Candidate(
         name=name,
         kva=kva,
         rise_k=None if plate.rise is None else plate.rise.high,
         no_load_loss_w=None if no_load is None else 1000.0 * no_load,
         load_loss_w=None if load is None else 1000.0 * load,
-        loss_band_w=None if known else band_w(kva, enclosure),
+        loss_band_w=None if known else _band_w(usual_build(phases, kva, (enclosure,))),
         price=None if plate.price is None else plate.price.high,
         currency="" if plate.price is None else plate.price.unit_written,
     )
@@ -92,24 +96,11 @@ def _sizes(subject: Subject) -> Iterator[Candidate]:
             name=f"{kva:g} kVA" if count == 1 else f"{count} of {kva:g} kVA",
             kva=float(kva) * count,
             rise_k=sized.unit.rise_k,
-            loss_band_w=band_w(float(kva) * count, sized.unit.enclosure),
+            loss_band_w=_band_w(build_of(sized.unit), count),
             ceiling_35_w=None if need.loss_ceiling_w is None else need.loss_ceiling_w * count,
         )
 
 
-def band_pct(enclosure: str | None) -> tuple[Number, Number]:
-    """Return the full-load loss over kVA that is usual, low and high end. [%]"""
-    kind = "cast" if enclosure == "cast" else "varnish"
-    return practice(f"loss_{kind}_low_pct"), practice(f"loss_{kind}_high_pct")
-
-
-def band_w(kva: float, enclosure: str | None) -> tuple[float, float]:
-    """Return the full-load loss that is usual for a size, low and high end. [W]
-
-    Example:
-        >>> low, high = band_w(75.0, "ventilated")
-        >>> round(low), round(high)
-        (750, 1350)
-    """
-    low, high = band_pct(enclosure)
-    return 10.0 * kva * low, 10.0 * kva * high
+def _band_w(build: Build, count: int = 1) -> tuple[float, float]:
+    """The full-load loss that is usual for units of a size and build, low and high end. [W]"""
+    return build.loss_low_w * count, build.loss_high_w * count

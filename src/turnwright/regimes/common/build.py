@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from turnwright.model.unit import Unit
-from turnwright.reference import Row, load, over_through
+from turnwright.reference import Row, Source, load, over_through
 from turnwright.working import formula
 
 MM_PER_M = 1000.0
@@ -25,7 +26,9 @@ class Build(Struct, frozen=True, kw_only=True):
     depth_high_m: float
     height_low_m: float
     height_high_m: float
+    loss_low_w: float
     loss_high_w: float
+    source: Source
 
     @property
     def least_footprint_m2(self) -> float:
@@ -34,24 +37,41 @@ class Build(Struct, frozen=True, kw_only=True):
 
 
 def build_of(unit: Unit) -> Build:
-    """Return the usual band of a unit: that of an ordinary one of its size, times what its build changes."""
-    row = _size_row(unit.phases, unit.kva)
-    low = high = size = loss = 1.0
-    for factor in _factors(unit):
+    """Return the usual band of a unit, its own mass where that is known."""
+    found = usual_build(
+        unit.phases,
+        unit.kva,
+        (unit.enclosure, _windings(unit.winding), _harmonic(unit.k_rating), _rise(unit.rise_k)),
+    )
+    if unit.mass_kg is None:
+        return found
+    return replace(found, mass_low_kg=float(unit.mass_kg), mass_high_kg=float(unit.mass_kg))
+
+
+def usual_build(phases: int, kva: float, differences: tuple[str | None, ...] = ()) -> Build:
+    """Return the usual band of an ordinary unit of a size, times what is different about this one.
+
+    differences : rows of the table of builds; what it does not have changes nothing
+    """
+    row = _size_row(phases, kva)
+    low = high = size = loss_low = loss_high = 1.0
+    for factor in _factors(differences):
         low *= factor.number("mass_low")
         high *= factor.number("mass_high")
         size *= factor.number("size_high")
-        loss *= factor.number("loss_high")
-    mass_kg = unit.mass_kg
+        loss_low *= factor.number("loss_low")
+        loss_high *= factor.number("loss_high")
     return Build(
-        mass_low_kg=float(row.number("mass_low_kg") * low if mass_kg is None else mass_kg),
-        mass_high_kg=float(row.number("mass_high_kg") * high if mass_kg is None else mass_kg),
+        mass_low_kg=float(row.number("mass_low_kg") * low),
+        mass_high_kg=float(row.number("mass_high_kg") * high),
         width_high_m=float(row.number("width_high_mm") * size / MM_PER_M),
         depth_low_m=float(row.number("depth_low_mm") / MM_PER_M),
         depth_high_m=float(row.number("depth_high_mm") * size / MM_PER_M),
         height_low_m=float(row.number("height_low_mm") / MM_PER_M),
         height_high_m=float(row.number("height_high_mm") * size / MM_PER_M),
-        loss_high_w=float(unit.kva * 1000 * row.number("loss_high_pct") * loss / 100),
+        loss_low_w=float(kva * 1000 * row.number("loss_low_pct") * loss_low / 100),
+        loss_high_w=float(kva * 1000 * row.number("loss_high_pct") * loss_high / 100),
+        source=row.source,
     )
 
 
@@ -62,18 +82,22 @@ def _size_row(phases: int, kva: float) -> Row:
     return over_through(rows, "kva_over", "kva_through", min(kva, largest))
 
 
-def _factors(unit: Unit) -> Iterator[Row]:
-    """Yield what is different from an ordinary unit."""
+def _factors(differences: tuple[str | None, ...]) -> Iterator[Row]:
     table = load("build_factors").newest()
     names = {str(row.text("build")) for row in table.rows}
-    wanted = [unit.enclosure or ""]
-    if unit.winding is not None:
-        wanted.append(f"{unit.winding} windings")
-    if unit.k_rating is not None and unit.k_rating >= HARMONIC_K:
-        wanted.append(f"K rating {HARMONIC_K:g} and more")
-    if unit.rise_k is not None:
-        wanted.append(f"rise {unit.rise_k:g} K")
-    yield from (table.row(build=name) for name in wanted if name in names)
+    yield from (table.row(build=name) for name in differences if name in names)
+
+
+def _windings(metal: str | None) -> str | None:
+    return None if metal is None else f"{metal} windings"
+
+
+def _harmonic(k_rating: float | None) -> str | None:
+    return f"K rating {HARMONIC_K:g} and more" if k_rating is not None and k_rating >= HARMONIC_K else None
+
+
+def _rise(rise_k: float | None) -> str | None:
+    return None if rise_k is None else f"rise {rise_k:g} K"
 
 
 @formula("m · g / A", "kPa")
