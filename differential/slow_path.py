@@ -189,7 +189,7 @@ class Circuit:
             DSS.Text.Command = command
 
     def _solve(self) -> None:
-        self._say("set controlmode=off", "set tolerance=1e-10", "set maxiterations=400", "solve")
+        self._say("set controlmode=off", "set tolerance=1e-8", "set maxiterations=400", "solve")
         if not DSS.ActiveCircuit.Solution.Converged:
             raise RuntimeError(f"does not converge: {self.facts}")
 

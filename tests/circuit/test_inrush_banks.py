@@ -185,6 +185,7 @@ def test_the_currents_of_joined_legs_are_those_of_the_drop_between_their_yokes()
     ("supply", "bank", "code"),
     [
         ({"hz": 0.0}, {}, "CIR-01"), ({"line_v": float("nan")}, {}, "CIR-01"), ({"z_ohm": -1 + 0j}, {}, "CIR-01"),
+        ({"hz": float("inf")}, {}, "CIR-01"), ({"line_v": -1.0}, {}, "CIR-01"),
         ({"closing_angle_deg": float("inf")}, {}, "CIR-01"), ({"phases": 1}, {}, "CIR-03"),
         ({}, {"kva": 0.0}, "CIR-01"), ({}, {"saturated_pu": float("nan")}, "CIR-01"),
         ({}, {"residual_pu": (0.1,)}, "CIR-01"), ({}, {"resistance_pct": -1.0}, "CIR-01"),
