@@ -4,7 +4,7 @@ JOBS ?= 2
 bin := .venv/bin
 export PYTHON
 
-.PHONY: help demo check test lint bench differential mutants clean core dev packages
+.PHONY: help demo check test lint bench differential mutants fuzz docs clean core dev packages
 
 help:
 	@echo "make demo    installs the tool into .venv and answers an example job"
@@ -13,6 +13,8 @@ help:
 	@echo "make bench   speed against its limits"
 	@echo "make differential   2,000 random jobs against an independent slow path"
 	@echo "make mutants        how many of 500 small changes of the code the tests notice"
+	@echo "make fuzz           damaged files for every reader, for FUZZ_SECONDS (600)"
+	@echo "make docs           the pages about the tool, in build/docs"
 	@echo "make clean   removes .venv and everything that was made"
 
 core:
@@ -47,6 +49,15 @@ mutants: dev
 	$(bin)/python -m pip install --quiet --disable-pip-version-check 'cosmic-ray>=8.4'
 	$(bin)/python -m mutants --workers $(JOBS)
 
+# Without atheris, which not every system has, the changes are random.
+fuzz: dev
+	@scripts/make-venv.sh fuzz || echo "fuzz: without atheris"
+	$(bin)/python -m fuzz
+
+docs: dev
+	@scripts/make-venv.sh docs
+	$(bin)/python -m docs
+
 bench: dev
 	@scripts/make-venv.sh bench
 	$(bin)/python benchmarks/bench_select.py
@@ -58,4 +69,4 @@ bench: dev
 
 clean:
 	rm -rf .venv build dist out .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache .benchmarks
-	find src tests benchmarks -name __pycache__ -type d -prune -exec rm -rf {} +
+	find src tests benchmarks differential mutants fuzz docs -name __pycache__ -type d -prune -exec rm -rf {} +

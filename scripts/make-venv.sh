@@ -1,5 +1,5 @@
 #!/bin/sh
-# Makes .venv at the root of the project and installs the package into it: make-venv.sh [core|dev|bench]
+# Makes .venv at the root of the project and installs the package into it: make-venv.sh [core|dev|bench|docs|fuzz|release]
 # Does nothing when pyproject.toml is as it was at the last installation.
 set -eu
 cd "$(dirname "$0")/.."
@@ -58,8 +58,8 @@ fi
 case $what in
     core) wanted=. ;;
     dev) wanted='.[dev]' ;;
-    bench) wanted='.[dev,bench]' ;;
-    *) say "'$what' is neither core, dev nor bench." && exit 2 ;;
+    bench | docs | fuzz | release) wanted=".[dev,$what]" ;;
+    *) say "'$what' is none of core, dev, bench, docs, fuzz, release." && exit 2 ;;
 esac
 stamp=.venv/installed-$what
 now=$(cksum pyproject.toml scripts/make-venv.sh)

@@ -31,6 +31,7 @@ from turnwright.examine.course import Course, LoadIs, Stretch, look_at_times, mo
 from turnwright.examine.words import said
 from turnwright.intake import read_text
 from turnwright.model.result import Finding
+from turnwright.quantities.spelling import named, quoted
 
 LOADS: tuple[LoadIs, ...] = ("load_pu", "current_a", "kva")
 KNOWN = ("unit", "time", *LOADS, "ambient_c", "k_factor")
@@ -152,17 +153,19 @@ def _checked(columns: Mapping[str, Cells], name: str) -> LoadIs:
     names = list(columns)
     if "time" not in names:
         close = nearest("time", [each for each in names if each not in KNOWN])
-        fix = f'Rename "{close}".' if close else f"The columns are {', '.join(names)}."
+        fix = f"Rename {quoted(close)}." if close else f"The columns are {named(names)}."
         raise InputError("YEAR-02", name, "there is no column time.", fix)
     loads = [each for each in LOADS if each in names]
     if len(loads) != 1:
         found = f"there are {' and '.join(loads)}" if loads else "there is no load"
-        fix = f"Keep one of {', '.join(LOADS)}; the columns are {', '.join(names)}."
+        fix = f"Keep one of {', '.join(LOADS)}; the columns are {named(names)}."
         raise InputError("YEAR-02", name, f"{found}; one column is wanted.", fix)
     for each in names:
         close = nearest(each, ("ambient_c", "k_factor")) if each not in KNOWN else None
         if close is not None and close not in names:
-            raise InputError("YEAR-02", name, f'the column "{each}" is not known.', f'Rename it "{close}".')
+            raise InputError(
+                "YEAR-02", name, f"the column {quoted(each)} is not known.", f'Rename it "{close}".'
+            )
     return loads[0]
 
 

@@ -18,6 +18,7 @@ from numpy.typing import NDArray
 
 from turnwright.errors import InputError, nearest
 from turnwright.fleet.blocks import Block, Columns, block_of
+from turnwright.quantities.spelling import named, quoted
 
 ROWS_A_BLOCK = 1_000_000
 ROWS_AT_MOST = 4_000_000
@@ -238,11 +239,11 @@ def _layout(schema: Any, file: str) -> Layout:
     names = list(schema.names)
     for name in names:
         if names.count(name) > 1:
-            raise InputError("FLT-03", file, f"the column {name} stands twice.", "Keep one.")
+            raise InputError("FLT-03", file, f"the column {quoted(name)} stands twice.", "Keep one.")
     for name in ("unit", "time", "ambient_c"):
         if name not in names:
             close = nearest(name, [each for each in names if each not in KNOWN])
-            fix = f'Rename "{close}".' if close else f"The columns are {', '.join(names)}."
+            fix = f"Rename {quoted(close)}." if close else f"The columns are {named(names)}."
             raise InputError("FLT-03", file, f"there is no column {name}.", fix)
     loads = [name for name in LOADS if name in names]
     if len(loads) != 1:

@@ -10,6 +10,7 @@ from turnwright.fleet.records import FleetOptions, FleetUnit
 from turnwright.fleet.unit_model import fleet_unit
 from turnwright.intake.list_file import ListFile, load_list
 from turnwright.intake.unit_file import unit_from_mapping
+from turnwright.quantities.spelling import named
 
 Line = tuple[int, dict[str, str]]
 _FIX = "Write a CSV or XLSX file with the columns unit, kva, primary, secondary, rise and what else is known."
@@ -54,8 +55,8 @@ def _list(place: Path) -> ListFile:
 def _lines(listed: ListFile) -> Iterator[Line]:
     """Yield number and values by key of each row."""
     if "unit" not in listed.columns:
-        seen = ", ".join(filter(None, listed.columns)) or "none"
-        raise InputError("FLT-12", listed.name, f"there is no column unit; the columns are: {seen}.", _FIX)
+        what = f"there is no column unit; the columns are: {named(listed.columns)}."
+        raise InputError("FLT-12", listed.name, what, _FIX)
     for row in listed.rows:
         if row.beyond:
             fix = "Put texts with a comma in quotes."

@@ -1,7 +1,12 @@
 """Texts as people and word processors write them: tidied for reading, quoted for messages."""
 
+from collections.abc import Iterable
+
 LONGEST = 80
 """No quantity, system or conductor size is longer than this many characters."""
+
+MOST_NAMES = 24
+"""So many names of one line are read; more only hide what is wrong."""
 
 _LONGEST_BITS = 128
 
@@ -51,6 +56,18 @@ def quoted(given: object) -> str:
     short = text[: LONGEST // 2]
     shown = "".join(letter if letter.isprintable() else " " for letter in short)
     return f'"{shown}…"' if len(text) > len(short) else f'"{shown}"'
+
+
+def named(names: Iterable[str]) -> str:
+    """Return names that stand in a file on one line, as many as can be read, for a message.
+
+    Example:
+        >>> named(["unit", "k\nva", ""]), named([])
+        ('unit, k va', 'none')
+    """
+    said = [quoted(name)[1:-1] for name in names if name]
+    more = [f"{len(said) - MOST_NAMES} more"] if len(said) > MOST_NAMES else []
+    return ", ".join(said[:MOST_NAMES] + more) or "none"
 
 
 def plain(value: float) -> str:

@@ -13,7 +13,7 @@ from turnwright.intake.list_file import ListFile, ListRow, list_of, load_list
 from turnwright.model.job import Nameplate
 from turnwright.model.result import Finding
 from turnwright.model.unit_keys import UNIT
-from turnwright.quantities.spelling import quoted
+from turnwright.quantities.spelling import named, quoted
 
 KEYS = tuple(key.name for key in UNIT)
 NEEDED = ("kva", "primary", "secondary")
@@ -63,8 +63,7 @@ def load_stock_list(path: str | Path) -> StockList:
     found = _stock_of(listed)
     lacks = [key for key in NEEDED if key not in _keys(listed)]
     if lacks:
-        seen = ", ".join(filter(None, listed.columns)) or "none"
-        what = f"there is no column {lacks[0]}; the columns are: {seen}."
+        what = f"there is no column {lacks[0]}; the columns are: {named(listed.columns)}."
         raise InputError("FILE-10", listed.name, what, _FIX)
     return found
 

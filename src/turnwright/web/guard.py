@@ -7,6 +7,7 @@ code        what is wrong                                         status
 ``WEB-03``  a page of another site sends a form here              403
 ``WEB-04``  the body is too long                                  413
 ``WEB-08``  the body does not come to an end                      408
+``WEB-13``  the address is not text                               400
 ==========  ==============================================================
 """
 
@@ -67,12 +68,14 @@ class Guard:
         secured = _with_headers(send)
         try:
             headers = Headers(scope=scope)
+            check_address(scope["query_string"])
             check_host(headers)
             if scope["method"] not in READING:
                 check_origin(headers)
             body = await _whole_body(headers, receive)
         except Turned as turned:
-            response = self.refuse(Request(scope), turned.error, turned.status)
+            asked = Request({**scope, "query_string": b""})
+            response = self.refuse(asked, turned.error, turned.status)
             response.headers["Connection"] = "close"
             await response(scope, receive, secured)
             return
@@ -86,6 +89,19 @@ class Turned(Exception):
         super().__init__(status, error)
         self.status = status
         self.error = error
+
+
+def check_address(query: bytes) -> None:
+    """Refuse what stands behind the question mark where it is not UTF-8.
+
+    Raises:
+        Turned: WEB-13.
+    """
+    try:
+        query.decode()
+    except UnicodeDecodeError:
+        fix = "Write other signs than those of ASCII with %."
+        raise Turned(400, InputError("WEB-13", "address", "this address is not text.", fix)) from None
 
 
 def check_host(headers: Headers) -> None:

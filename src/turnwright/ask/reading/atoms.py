@@ -321,4 +321,4 @@ def _small_count(tokens: list[Token], at: int) -> float | None:
         return None
     token = tokens[at]
     value = token.value if token.kind == "number" else COUNTS.get(token.text)
-    return float(value) if value is not None and value == int(value) and 1 <= value <= 500 else None
+    return float(value) if value is not None and 1 <= value <= 500 and value == int(value) else None
