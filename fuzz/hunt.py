@@ -22,7 +22,10 @@ if atheris:
 else:
     from fuzz.readers import READERS, Reader, seeds_of
 from fuzz.changes import changed
-from fuzz.once import MOST_SECONDS, Kept
+from fuzz.once import Kept
+
+MOST_SECONDS_WAITED = 600
+"""An input that takes longer waits for something that does not come."""
 
 
 def at_random(reader: Reader, seeds: tuple[bytes, ...], kept: Kept, seconds: float, seed: int) -> None:
@@ -52,7 +55,8 @@ def guided(
     options = [
         f"-max_total_time={max(1, round(seconds))}",
         f"-seed={seed}",
-        f"-timeout={3 * MOST_SECONDS}",
+        f"-timeout={MOST_SECONDS_WAITED}",
+        f"-report_slow_units={MOST_SECONDS_WAITED}",
         f"-artifact_prefix={kept.folder}/",
         "-rss_limit_mb=3000",
         "-max_len=100000",

@@ -62,7 +62,7 @@ def named(names: Iterable[str]) -> str:
     """Return names that stand in a file on one line, as many as can be read, for a message.
 
     Example:
-        >>> named(["unit", "k\nva", ""]), named([])
+        >>> named(["unit", "k\\nva", ""]), named([])
         ('unit, k va', 'none')
     """
     said = [quoted(name)[1:-1] for name in names if name]
