@@ -10,7 +10,7 @@ from io import BytesIO
 from pathlib import Path
 
 from fuzz.asking import asked
-from turnwright.ask import job_from_request
+from turnwright.ask import job_from_request, load_list_job
 from turnwright.circuit.network_file import examine_network
 from turnwright.documents.attachments import attachments_of
 from turnwright.documents.brief import Brief
@@ -74,6 +74,15 @@ def _stock(data: bytes) -> None:
     _in_a_file(name, data, lambda path: vet_stock(read_job(PLAIN_JOB), load_stock_list(path)))
 
 
+def _list(data: bytes) -> None:
+    def read(path: Path) -> None:
+        found = load_list_job(path)
+        read_job(found.text)
+        json.dumps(found.to_json())
+
+    _in_a_file("list.xlsx" if data.startswith(b"PK") else "list.csv", data, read)
+
+
 def _units(data: bytes) -> None:
     _in_a_file("units.csv", data, lambda path: read_units(path, FleetOptions()))
 
@@ -135,6 +144,7 @@ READERS: dict[str, Reader] = {
     "request": _request,
     "unit": _unit,
     "stock": _stock,
+    "list": _list,
     "units": _units,
     "profile": _profile,
     "course": _course,
