@@ -65,6 +65,17 @@ def test_loads_stand_on_their_phases_as_the_working_spread_them(gatehouse: Brief
     assert [row[5] for row in loads.rows][:2] == ["three-phase", "three-phase"]
 
 
+def test_one_piece_that_could_stand_anywhere_stands_somewhere() -> None:
+    brief = brief_of(
+        '[supply]\nsystem = "480Y/277"\n[[load]]\nsystem = "208Y/120"\nkva = "20 kVA"\n'
+        '[[load]]\nsystem = "120 1ph"\ncurrent = "5 A"\n'
+    )
+    loads = sheet_of(brief, "loads")
+    assert [row[5] for row in loads.rows] == ["three-phase", "A"]
+    total = [entry.value for entry in loads.foot[0][6:9] if isinstance(entry, Formula)]
+    assert sum(total) == pytest.approx(20.6, abs=0.02)
+
+
 def test_sums_are_formulas_over_all_rows(gatehouse: Brief) -> None:
     loads = sheet_of(gatehouse, "loads")
     total = loads.foot[0]

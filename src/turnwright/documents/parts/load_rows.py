@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import re
+from collections.abc import Iterator, Mapping, Sequence
 
 from turnwright.documents.brief import Brief, PaperUnit, units_of
 from turnwright.documents.parts.loads import Facts, cell_of, facts_by_load, label_of, power_factor_of, size_of
@@ -17,6 +18,9 @@ PHASES = ("A", "B", "C")
 KVA_COLUMN, UNIT_COLUMN = "E", "M"
 PHASE_COLUMNS = ("G", "H", "I")
 Steps = Mapping[str, WorkingLine]
+Spread = Mapping[str, Mapping[str, float]]
+_TOTAL = re.compile(r"(.*?)demand\.at\[[^]]*\]\.kva")
+_PART = re.compile(r"(load\[\d+\])\.at\[([^]]*)\]\.kva")
 
 
 def loads(brief: Brief) -> Sheet:
@@ -28,7 +32,10 @@ def loads(brief: Brief) -> Sheet:
         ("power factor", 15), ("continuous", 14), ("unit", 7), ("remarks", 30),
     )  # fmt: skip
     facts, units = sorted(facts_by_load(brief.result).items()), units_of(brief.result)
-    rows = tuple(_row(index, of_load, steps, brief, _unit_of(index, units)) for index, of_load in facts)
+    spread = _spread(brief.result.working)
+    rows = tuple(
+        _row(index, of_load, steps, spread, brief, _unit_of(index, units)) for index, of_load in facts
+    )
     return Sheet(
         name="loads",
         title="Load list by phase",
@@ -47,11 +54,25 @@ def _unit_of(index: int, units: tuple[PaperUnit, ...]) -> PaperUnit | None:
     return next((unit for unit in units if unit.carries(index)), None)
 
 
-def _row(index: int, facts: Facts, steps: Steps, brief: Brief, unit: PaperUnit | None) -> tuple[Entry, ...]:
+def _spread(working: Sequence[WorkingLine]) -> dict[str, dict[str, float]]:
+    """Return where each load stands, by its path: its kVA on the lines, as they were added up there."""
+    found: dict[str, dict[str, float]] = {}
+    for line in working:
+        total = _TOTAL.fullmatch(line.name)
+        for name, kva in line.with_.items() if total else ():
+            part = _PART.fullmatch(name)
+            if total and part:
+                found.setdefault(f"{total[1]}{part[1]}", {})[part[2].replace("+", "")] = float(kva)
+    return found
+
+
+def _row(
+    index: int, facts: Facts, steps: Steps, spread: Spread, brief: Brief, unit: PaperUnit | None
+) -> tuple[Entry, ...]:
     path = f"{unit.path if unit else ''}load[{index}]"
     found = _number(steps, f"{path}.running_kva")
     running = None if found is None else above(found, 2)
-    placed, shares = _placed(path, facts, steps, running)
+    placed, shares = _placed(path, facts, steps, spread.get(path, {}), running)
     note = brief.job.load[index].note if index < len(brief.job.load) else None
     return (
         label_of(index, facts),
@@ -93,14 +114,12 @@ def _optional(value: float | None) -> Entry:
 
 
 def _placed(
-    path: str, facts: Facts, steps: Steps, running: Num | None
+    path: str, facts: Facts, steps: Steps, spread: Mapping[str, float], running: Num | None
 ) -> tuple[str, tuple[Entry, Entry, Entry]]:
     """Return where a load sits, and its kVA on A, B and C as the working spread it."""
     if running is None:
         return "", (None, None, None)
     system = phrases.system_of(_word(facts, "system"))
-    at = {lines: _number(steps, f"{path}.at[{lines}].kva") for lines in (*PHASES, "AB", "BC", "CA")}
-    spread = {lines: kva for lines, kva in at.items() if kva is not None}
     if system is not None and system.phases == 3:
         third = Formula(f"={KVA_COLUMN}{{r}}/3", running.value / 3, 2)
         return "three-phase", (third, third, third)

@@ -6,6 +6,7 @@ from math import sqrt
 
 from turnwright.documents.brief import Brief, PaperUnit, units_of
 from turnwright.documents.parts.origins import Origins
+from turnwright.documents.parts.reference_rows import impedance_band_pct
 from turnwright.documents.sheets import HEAD_ROWS, Entry, Formula, Num, Sheet, above, below
 from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import bare
@@ -49,7 +50,7 @@ def _transformer(unit: PaperUnit, brief: Brief) -> tuple[Entry, ...]:
         _rated_a("I", pick, secondary_v, blocks.currents.secondary_rated_a),
         above(blocks.demand.kva_with_growth, 1),
         _loading(above(blocks.demand.kva_with_growth, 1), blocks),
-        _size(pick.impedance_pct),
+        _impedance(pick, brief),
         _size(pick.rise_k),
         _size(pick.k_rating),
         {True: "yes", False: "no", None: ""}[pick.shield],
@@ -72,6 +73,14 @@ def _rated_a(column: str, pick: Pick, volts: float | None, rated_a: float) -> En
     if abs(plain_a - rated_a) > 1e-6 * rated_a:
         return Num(rated_a)
     return Formula(f"=C{{r}}*1000/({column}{{r}}*IF(D{{r}}=3,SQRT(3),1))", rated_a)
+
+
+def _impedance(pick: Pick, brief: Brief) -> Entry:
+    """Return the impedance, or the band of what is usual where it is left to the maker."""
+    if pick.impedance_pct is not None:
+        return _size(pick.impedance_pct)
+    band = impedance_band_pct(brief.traits.impedance_bands, pick.phases, pick.kva)
+    return None if band is None else f"{bare(band[0])} to {bare(band[1])} usual"
 
 
 def _loading(load: Num, blocks: Blocks) -> Entry:
