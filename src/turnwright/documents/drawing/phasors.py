@@ -60,9 +60,10 @@ def _free_angle(spots: Sequence[complex]) -> float:
 
 
 def _named(spots: Mapping[str, complex]) -> list[tuple[list[str], complex]]:
-    """Return the names to write and where; those that would cover each other stand together."""
+    """Return the names to write and where; those that would cover each other stand together, at the outermost."""
     found: list[tuple[list[str], complex]] = []
-    for node, spot in spots.items():
+    outer_first = sorted(spots.items(), key=lambda one: -round(abs(one[1]), 6))
+    for node, spot in outer_first:
         if "." in node:
             continue
         near = next((names for names, there in found if abs(there - spot) < NEAR), None)
@@ -91,6 +92,7 @@ def _arrow(x1: float, y1: float, x2: float, y2: float) -> list[Shape]:
 
 
 def _name(node: str, spot: complex, x: float, y: float, free: float) -> Shape:
-    away = spot + cmath.rect(11.0, free if abs(spot) < NEAR else cmath.phase(spot))
+    middle = abs(spot) < NEAR
+    away = spot + cmath.rect(16.0 if middle else 11.0, free if middle else cmath.phase(spot))
     anchor: shapes.Anchor = "middle" if abs(away.real) < 12 else "start" if away.real > 0 else "end"
     return shapes.words(x + away.real, y - away.imag + 4, node, anchor)

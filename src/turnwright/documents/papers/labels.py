@@ -125,7 +125,7 @@ def _colors(unit: PaperUnit, brief: Brief) -> Iterator[Label]:
             origins.append(found[1])
     if lines:
         sources = "; ".join(dict.fromkeys(origin.words for origin in origins))
-        yield Label("Conductor colors", tuple(lines), f"At each panel with both systems. {sources}.")
+        yield Label("Conductor colors", tuple(lines), f"At each panel with both systems ({sources}).")
 
 
 def _two_sources(unit: PaperUnit, brief: Brief) -> Iterator[Label]:
