@@ -66,6 +66,7 @@ bench: dev
 	$(bin)/python benchmarks/bench_thermal.py
 	$(bin)/python benchmarks/bench_papers.py
 	$(bin)/python benchmarks/bench_stock.py
+	$(bin)/python benchmarks/bench_store.py
 
 clean:
 	rm -rf .venv build dist out .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache .benchmarks

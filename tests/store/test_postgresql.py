@@ -13,7 +13,7 @@ import pytest
 pytest.importorskip("sqlalchemy")
 pytest.importorskip("psycopg")
 
-from turnwright.store import Store
+from turnwright.store import Asked, Store
 
 pytestmark = pytest.mark.system
 NOON = "2026-03-04T12:00:00+00:00"
@@ -60,7 +60,7 @@ def test_saves_lists_and_searches(url):
         late = store.save("hall", JOB.format(40), author="Olav", saved_at=NOON, based_on=0)
         assert [r.author for r in late.meanwhile] == ["Ines"]
         assert [(r.number, r.kva) for r in store.history("hall")] == [(1, 30.0), (2, 45.0)]
-        assert [j.newest.key for j in store.jobs(least_kva=40, finding="bond-once")] == ["hall"]
+        assert [j.newest.key for j in store.jobs(Asked(least_kva=40, finding="bond-once")).jobs] == ["hall"]
         assert [one.changed for one in store.recheck()] == [{}]
 
 

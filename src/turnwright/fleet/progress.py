@@ -21,10 +21,20 @@ def terminal_progress(stream: TextIO | None = None) -> Listener | None:
         done = f"{progress.done / 1e6:.1f} million steps"
         if progress.total:
             share = min(1.0, progress.done / progress.total)
-            bar = "#" * round(CELLS * share)
-            done = f"[{bar:.<{CELLS}}] {round(100 * share):3d} %  {done}"
+            done = f"{bar_of(share)}  {done}"
         end = "\n" if progress.total and progress.done >= progress.total else ""
         out.write(f"\r{done}{end}")
         out.flush()
 
     return show
+
+
+def bar_of(share: float) -> str:
+    """Return how far something is, as a bar with its percentage.
+
+    Example:
+        >>> bar_of(0.5)
+        '[###############...............]  50 %'
+    """
+    done = "#" * round(CELLS * share)
+    return f"[{done:.<{CELLS}}] {round(100 * share):3d} %"

@@ -4,49 +4,30 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from contextlib import contextmanager
-from pathlib import Path
 from typing import Any
 
-from turnwright.errors import InputError, MissingExtra, UnknownKey, nearest
+from turnwright.errors import InputError, UnknownKey, nearest
 from turnwright.intake import read_job
 from turnwright.model.as_json import result_to_json
-from turnwright.narrow.compare import moved
 from turnwright.narrow.select import select
-from turnwright.store.records import KeptJob, Recheck, Revision, Saved
+from turnwright.store import index
+from turnwright.store.engine import PATIENCE_S, WRITES, engine_of, keep_a_log, lock, shown, told
+from turnwright.store.query import Asked, where_of
+from turnwright.store.recheck import rechecked
+from turnwright.store.records import Head, JobList, KeptJob, Recheck, Revision, Saved
 
-try:
-    import sqlalchemy as sa
-    from sqlalchemy.exc import IntegrityError, SQLAlchemyError
-except ImportError as missing:
-    raise MissingExtra(
-        "STO-01",
-        "turnwright job",
-        "keeping jobs needs a part that is not installed.",
-        "Install it with: pip install 'turnwright[store]'.",
-    ) from missing
+import sqlalchemy as sa  # isort: skip  (after the message where it is not installed)
+from sqlalchemy.exc import IntegrityError  # isort: skip
 
-from turnwright.store import schema
+from turnwright.store import schema  # isort: skip
 
 TRIES = 20
-FIELDS = tuple(name for name in Revision.__struct_fields__)
-
-
-def default_url() -> str:
-    """Return the URL of the store in the user's own data folder; the folder is made."""
-    from platformdirs import user_data_path
-
-    folder = user_data_path("turnwright")
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except OSError as error:
-        raise InputError(
-            "STO-02",
-            str(folder),
-            f"cannot be made ({error.strerror}).",
-            "Name another store with --store URL.",
-        ) from None
-    return f"sqlite:///{folder / 'jobs.sqlite'}"
+MOST_LISTED = 100
+"""So many jobs are listed at once unless another number is asked for."""
+AT_ONCE = 50
+"""So many revisions are read at once where all of them are."""
+HEAD = tuple(schema.REVISION.c[name] for name in Head.__struct_fields__)
+WHOLE = tuple(schema.REVISION.c[name] for name in Revision.__struct_fields__)
 
 
 class Store:
@@ -59,12 +40,29 @@ class Store:
         30.0
     """
 
-    def __init__(self, url: str) -> None:
+    def __init__(self, url: str, *, patience_s: float = PATIENCE_S) -> None:
         self.url = url
-        self.engine = _engine(url)
-        with self._told(), self.engine.begin() as connection:
-            _lock(connection)
-            schema.upgrade(connection)
+        self.engine = engine_of(url, patience_s)
+        self._writer = self.engine.execution_options(**{WRITES: True})
+        with told(url):
+            self._make_ready()
+
+    def _make_ready(self) -> None:
+        """Make the tables, or bring older ones up; what is newer, or of something else, is left as it is."""
+        with self.engine.connect() as connection:
+            version = schema.version_of(connection)
+        newest = len(schema.STEPS)
+        if version > newest:
+            what = f"the store has form {version}, made by a newer version; this one knows {newest} at most."
+            raise InputError("STO-09", shown(self.url), what, "Use the newer version; nothing was changed.")
+        if version < 0:
+            what = "the database holds tables of something else."
+            raise InputError("STO-10", shown(self.url), what, "Name another one; this one is left as it is.")
+        if version < newest:
+            keep_a_log(self.engine)
+            with self._writer.begin() as connection:
+                lock(connection)
+                schema.upgrade(connection)
 
     def close(self) -> None:
         """Give the connections back."""
@@ -77,156 +75,161 @@ class Store:
         self.close()
 
     def save(
-        self, key: str, job_text: str, *, author: str, saved_at: str, based_on: int | None = None
+        self,
+        key: str,
+        job_text: str,
+        *,
+        author: str,
+        saved_at: str,
+        based_on: int | None = None,
+        if_newest: bool = False,
     ) -> Saved:
         """Keep a job as the next revision and return it with what others saved since `based_on`.
 
         Nobody's revision is ever replaced: two people who save at once get two revisions, and are told.
+
+        if_newest : keep it only where nobody saved since `based_on`; else nothing is kept, and `revision` is None
         Raises InputError for a job that cannot be used, or a store that cannot be written.
         """
-        values = _values(key, job_text, author, saved_at, based_on)
-        findings = values.pop("findings")
+        values, findings = _values(key, job_text, author, saved_at, based_on)
         for _ in range(TRIES):
             try:
-                with self._told(), self.engine.begin() as connection:
-                    _lock(connection)
-                    return self._insert(connection, values, findings)
+                with told(self.url), self._writer.begin() as connection:
+                    lock(connection)
+                    return self._insert(connection, values, findings, if_newest)
             except IntegrityError:
                 continue  # somebody else took the number first
-        raise InputError("STO-05", self.url, "is too busy to save now.", "Try again.")
+        raise InputError("STO-05", shown(self.url), "is too busy to save now.", "Try again.")
 
     def _insert(
-        self, connection: sa.Connection, values: dict[str, Any], findings: list[dict[str, str]]
+        self,
+        connection: sa.Connection,
+        values: dict[str, Any],
+        findings: list[dict[str, str]],
+        if_newest: bool,
     ) -> Saved:
-        table = schema.REVISION
-        earlier = self._revisions(connection, table.c.key == values["key"])
-        number = earlier[-1].number + 1 if earlier else 1
-        made = connection.execute(table.insert().values(**values, number=number))
-        ids = made.inserted_primary_key
-        assert ids is not None
-        if findings:
-            connection.execute(schema.FINDING.insert(), [{**one, "revision_id": ids[0]} for one in findings])
-        since = values["based_on"]
-        meanwhile = tuple(r for r in earlier if since is not None and r.number > since)
-        return Saved(revision=Revision(**values, number=number), meanwhile=meanwhile)
+        table, job = schema.REVISION, schema.JOB
+        newest = connection.execute(sa.select(job.c.number).where(job.c.key == values["key"])).scalar() or 0
+        based_on = 0 if if_newest and values["based_on"] is None else values["based_on"]
+        meanwhile: tuple[Head, ...] = ()
+        if based_on is not None and based_on < newest:
+            since = (table.c.key == values["key"]) & (table.c.number > based_on)
+            meanwhile = _heads(connection.execute(sa.select(*HEAD).where(since).order_by(table.c.number)))
+        if meanwhile and if_newest:
+            return Saved(revision=None, meanwhile=meanwhile)
+        row = {**values, "number": newest + 1}
+        made = connection.execute(table.insert().values(**row)).inserted_primary_key
+        assert made is not None
+        schema.keep(connection, made[0], row, index.names_of(row["key"], row["job_text"]), findings)
+        head = Head(**{name: row[name] for name in Head.__struct_fields__})
+        return Saved(revision=head, meanwhile=meanwhile)
 
-    def history(self, key: str) -> tuple[Revision, ...]:
+    def history(self, key: str) -> tuple[Head, ...]:
         """Return every revision of a job, oldest first. Raises UnknownKey STO-03 for a job that is not kept."""
-        with self._told(), self.engine.connect() as connection:
-            found = self._revisions(connection, schema.REVISION.c.key == key)
-            if found:
-                return found
-            keys = connection.execute(sa.select(schema.REVISION.c.key).distinct()).scalars().all()
-        close = nearest(key, keys)
+        table = schema.REVISION
+        query = sa.select(*HEAD).where(table.c.key == key).order_by(table.c.number)
+        with told(self.url), self.engine.connect() as connection:
+            found = _heads(connection.execute(query))
+        if not found:
+            raise self._unknown(key)
+        return found
+
+    def revision(self, key: str, number: int | None = None) -> Revision:
+        """Return one revision of a job, the newest where no number is given.
+
+        Raises UnknownKey STO-03 for a job that is not kept, STO-04 for a revision that it does not have.
+        """
+        table, job = schema.REVISION, schema.JOB
+        query = sa.select(*WHOLE).where(table.c.key == key)
+        if number is None:
+            query = query.join(job, job.c.revision_id == table.c.id)
+        elif abs(number) < 2**31:
+            query = query.where(table.c.number == number)
+        else:
+            query = query.where(sa.false())
+        with told(self.url), self.engine.connect() as connection:
+            row = connection.execute(query).mappings().first()
+        if row is not None:
+            return Revision(**row)
+        newest = self.history(key)[-1].number
         raise UnknownKey(
+            "STO-04",
+            shown(self.url),
+            f'"{key}" has no revision {number}.',
+            f"There are 1 to {newest}.",
+        )
+
+    def jobs(self, asked: Asked | None = None, *, most: int = MOST_LISTED, skip: int = 0) -> JobList:
+        """Return the newest revisions of the jobs that fit all that is asked, the one saved last first.
+
+        most, skip : how many of them, and how many before these are left out
+        """
+        table, job = schema.REVISION, schema.JOB
+        with told(self.url), self.engine.connect() as connection:
+            where = where_of(asked or Asked(), connection)
+            fitting = sa.select(job.c.revision_id).where(*where)
+            fitting = fitting.order_by(job.c.revision_id.desc()).limit(most).offset(skip)
+            counted = sa.select(sa.func.count()).select_from(job).where(*where)
+            ids = (
+                connection.execute(fitting).scalars().all()
+            )  # of the narrow table alone: sorting wide rows is slow
+            heads = sa.select(*HEAD).where(table.c.id.in_(ids)).order_by(table.c.id.desc())
+            found = _heads(connection.execute(heads))
+            whole = not skip and len(found) < most
+            total = len(found) if whole else connection.execute(counted).scalar() or 0
+        jobs = tuple(KeptJob(newest=head, revisions=head.number) for head in found)
+        return JobList(jobs=jobs, total=total)
+
+    def recheck(self, asked: Asked | None = None, *, after: str = "") -> Iterator[Recheck]:
+        """Yield the newest revision of every job computed again under today's tool and tables, by name.
+
+        after : the name behind which to go on
+        """
+        while newest := self._newest(asked or Asked(), after):
+            for revision in newest:
+                yield rechecked(revision)
+            after = newest[-1].key
+
+    def _newest(self, asked: Asked, after: str) -> tuple[Revision, ...]:
+        table, job = schema.REVISION, schema.JOB
+        query = sa.select(*WHOLE).join(job, job.c.revision_id == table.c.id)
+        query = query.where(job.c.key > after).order_by(job.c.key).limit(AT_ONCE)
+        with told(self.url), self.engine.connect() as connection:
+            query = query.where(*where_of(asked, connection))
+            return tuple(Revision(**row) for row in connection.execute(query).mappings())
+
+    def _unknown(self, key: str) -> UnknownKey:
+        with told(self.url), self.engine.connect() as connection:
+            keys = connection.execute(sa.select(schema.JOB.c.key)).scalars().all()
+        close = nearest(key, keys)
+        return UnknownKey(
             "STO-03",
-            self.url,
+            shown(self.url),
             f'no job "{key}" is kept here.',
             f'Did you mean "{close}"?' if close else "See job list.",
         )
 
-    def revision(self, key: str, number: int | None = None) -> Revision:
-        """Return one revision of a job, the newest where no number is given."""
-        history = self.history(key)
-        if number is None:
-            return history[-1]
-        found = next((revision for revision in history if revision.number == number), None)
-        if found is None:
-            raise UnknownKey(
-                "STO-04",
-                self.url,
-                f'"{key}" has no revision {number}.',
-                f"There are 1 to {history[-1].number}.",
-            )
-        return found
 
-    def jobs(
-        self,
-        *,
-        words: str | None = None,
-        place: str | None = None,
-        least_kva: float | None = None,
-        most_kva: float | None = None,
-        finding: str | None = None,
-    ) -> tuple[KeptJob, ...]:
-        """Return the newest revision of every job that fits all that is asked.
+def _heads(rows: Any) -> tuple[Head, ...]:
+    return tuple(Head(**row) for row in rows.mappings())
 
-        words     : part of key or title; place: part of the place
-        least_kva : smallest pick, most_kva: largest [kVA]
-        finding   : code of a finding, or part of its message
-        """
-        table = schema.REVISION
-        newest = sa.select(
-            table.c.key, sa.func.max(table.c.number).label("number"), sa.func.count().label("count")
+
+def _values(
+    key: str, job_text: str, author: str, saved_at: str, based_on: int | None
+) -> tuple[dict[str, Any], list[dict[str, str]]]:
+    """Return the row of a revision and what its findings say."""
+    if not key.strip() or len(key) > 200 or not key.isprintable():
+        raise InputError(
+            "STO-07", "key", f"{key[:40]!r} is no name for a job.", "Give up to 200 letters on one line."
         )
-        grouped = newest.group_by(table.c.key).subquery()
-        query = sa.select(table, grouped.c.count).join(
-            grouped, (table.c.key == grouped.c.key) & (table.c.number == grouped.c.number)
-        )
-        if words:
-            query = query.where(_holds(table.c.key, words) | _holds(table.c.title, words))
-        if place:
-            query = query.where(_holds(table.c.place, place))
-        if least_kva is not None:
-            query = query.where(table.c.kva >= least_kva)
-        if most_kva is not None:
-            query = query.where(table.c.kva <= most_kva)
-        if finding:
-            has = sa.select(schema.FINDING.c.revision_id).where(_said(finding))
-            query = query.where(table.c.id.in_(has))
-        with self._told(), self.engine.connect() as connection:
-            rows = connection.execute(query.order_by(table.c.key)).mappings().all()
-        return tuple(KeptJob(newest=_revision(row), revisions=int(row["count"])) for row in rows)
-
-    def recheck(self) -> Iterator[Recheck]:
-        """Yield the newest revision of every job computed again under today's tool and tables."""
-        for kept in self.jobs():
-            yield rechecked(kept.newest)
-
-    def _revisions(self, connection: sa.Connection, where: sa.ColumnElement[bool]) -> tuple[Revision, ...]:
-        table = schema.REVISION
-        rows = connection.execute(sa.select(table).where(where).order_by(table.c.number)).mappings().all()
-        return tuple(_revision(row) for row in rows)
-
-    @contextmanager
-    def _told(self) -> Iterator[None]:
-        """Turn what a database says into one message."""
-        try:
-            yield
-        except IntegrityError:
-            raise
-        except SQLAlchemyError as error:
-            reason = str(getattr(error, "orig", None) or error).strip().splitlines()[0]
-            raise InputError(
-                "STO-06",
-                _without_password(self.url),
-                f"the store cannot be used: {reason}.",
-                "Check the URL, the rights, the disk.",
-            ) from None
-
-
-def rechecked(revision: Revision) -> Recheck:
-    """Return what a revision answers today against what it answered then."""
-    then = json.loads(revision.result)
-    try:
-        now = result_to_json(select(read_job(revision.job_text, revision.key), ledger_open=False, ask=False))
-    except InputError as error:
-        return Recheck(revision=revision, changed={}, gone=(), new=(), error=str(error))
-    move = moved("today", then, now)
-    return Recheck(revision=revision, changed=move.result, gone=move.gone, new=move.new)
-
-
-def _values(key: str, job_text: str, author: str, saved_at: str, based_on: int | None) -> dict[str, Any]:
-    if not key.strip() or len(key) > 200:
-        raise InputError("STO-07", "key", f'"{key[:40]}" is no name for a job.', "Give up to 200 letters.")
     job = read_job(job_text, key)
     result = result_to_json(select(job, ledger_open=False, ask=False))
     place = "" if job.site.place is None else str(getattr(job.site.place, "value", job.site.place))
     pick, demand = result["pick"] or {}, result["demand"]
-    return {
+    row = {
         "key": key,
         "based_on": based_on,
-        "author": author,
+        "author": author[:200],
         "saved_at": saved_at,
         "title": job.title or "",
         "place": place,
@@ -237,78 +240,5 @@ def _values(key: str, job_text: str, author: str, saved_at: str, based_on: int |
         "tables": result["tool"]["tables"],
         "job_text": job_text,
         "result": json.dumps(result, ensure_ascii=False),
-        "findings": [
-            {name: one[name] for name in ("code", "severity", "message")} for one in result["findings"]
-        ],
     }
-
-
-def _revision(row: Any) -> Revision:
-    return Revision(**{name: row[name] for name in FIELDS})
-
-
-def _holds(column: sa.Column[Any], words: str) -> sa.ColumnElement[bool]:
-    return column.icontains(words, autoescape=True)
-
-
-def _said(finding: str) -> sa.ColumnElement[bool]:
-    """A code where it is one, else words of a message."""
-    table = schema.FINDING
-    other = table.alias()
-    is_code = sa.exists(sa.select(other.c.code).where(other.c.code == finding))
-    return (table.c.code == finding) | (~is_code & _holds(table.c.message, finding))
-
-
-def _engine(url: str) -> sa.Engine:
-    try:
-        engine = sa.create_engine(url, **_pool(url))
-    except (SQLAlchemyError, ImportError, ValueError) as error:
-        raise InputError(
-            "STO-08",
-            _without_password(url),
-            f"is no store ({error}).",
-            "Write sqlite:///FILE or postgresql+psycopg://…",
-        ) from None
-    if engine.dialect.name == "sqlite":
-        sa.event.listen(engine, "connect", _careful_sqlite)
-        sa.event.listen(engine, "begin", _begin_immediate)
-    return engine
-
-
-def _pool(url: str) -> dict[str, Any]:
-    """A database in memory lives in its one connection."""
-    if url in ("sqlite://", "sqlite:///:memory:"):
-        return {"poolclass": sa.pool.StaticPool, "connect_args": {"check_same_thread": False}}
-    if url.startswith("sqlite:///"):
-        folder = Path(url.removeprefix("sqlite:///")).parent
-        if not folder.is_dir():
-            raise InputError(
-                "STO-02", str(folder), "there is no such folder.", "Make it, or name another store."
-            )
-    return {"poolclass": sa.pool.NullPool}
-
-
-def _careful_sqlite(connection: Any, _record: Any) -> None:
-    """A write-ahead log that is forced to disk: what was told as saved is there after a crash."""
-    connection.isolation_level = None  # transactions are begun below, not by the driver
-    cursor = connection.cursor()
-    for pragma in ("journal_mode=WAL", "synchronous=FULL", "busy_timeout=20000", "foreign_keys=ON"):
-        cursor.execute(f"PRAGMA {pragma}")
-    cursor.close()
-
-
-def _begin_immediate(connection: sa.Connection) -> None:
-    connection.exec_driver_sql("BEGIN IMMEDIATE")
-
-
-def _lock(connection: sa.Connection) -> None:
-    """One writer at a time; SQLite is locked by the beginning of its transaction."""
-    if connection.dialect.name == "postgresql":
-        connection.execute(sa.text("SELECT pg_advisory_xact_lock(7281)"))
-
-
-def _without_password(url: str) -> str:
-    try:
-        return sa.make_url(url).render_as_string(hide_password=True)
-    except (SQLAlchemyError, ValueError):
-        return "store"
+    return row, result["findings"]

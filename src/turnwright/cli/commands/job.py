@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 import getpass
+import sys
+from collections.abc import Callable
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from turnwright.cli.jobs import text_of
-from turnwright.cli.outcome import ANSWERED, ANSWERED_NO, Outcome
+from turnwright.cli.outcome import ANSWERED, ANSWERED_NO, NOT_ENOUGH_KNOWN, Outcome
 from turnwright.errors import InputError
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
-    from turnwright.store import Revision, Store
+    from turnwright.store import Asked, Head, Recheck, Store
 
 ACTIONS = ("save", "list", "show", "history", "recheck")
+SIZES = ("least_kva", "most_kva", "least_load_kva", "most_load_kva")
+FOUND = "list, recheck"
 
 
 def add_arguments(parser: ArgumentParser) -> None:
@@ -32,13 +36,21 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--author", help="save: who saves (default: the user of this machine)")
     parser.add_argument("--based-on", type=int, metavar="N", help="save: the revision this one grew from")
     for option, says in (
-        ("words", "name or title"),
+        ("words", "name, title or loads"),
         ("place", "place"),
-        ("finding", "code or words of a finding"),
+        ("finding", "findings: a code, or words"),
     ):
-        parser.add_argument(f"--{option}", help=f"list: only jobs with this in their {says}")
-    parser.add_argument("--least-kva", type=float, help="list: smallest pick")
-    parser.add_argument("--most-kva", type=float, help="list: largest pick")
+        parser.add_argument(f"--{option}", help=f"{FOUND}: only jobs with this in their {says}")
+    for option, says in zip(
+        SIZES, ("smallest pick", "largest pick", "smallest load", "largest load"), strict=True
+    ):
+        parser.add_argument(
+            f"--{option.replace('_', '-')}", type=float, metavar="KVA", help=f"{FOUND}: {says}"
+        )
+    parser.add_argument(
+        "--most", type=int, metavar="N", help="list: so many (default: 100), the newest first"
+    )
+    parser.add_argument("--after", metavar="NAME", default="", help="recheck: go on behind this name")
 
 
 def run(arguments: Namespace) -> Outcome:
@@ -69,6 +81,17 @@ def run(arguments: Namespace) -> Outcome:
 Answer = tuple[int, dict[str, Any], str]
 
 
+def _asked(arguments: Namespace) -> Asked:
+    from turnwright.store import Asked
+
+    return Asked(
+        words=arguments.words or "",
+        place=arguments.place or "",
+        finding=arguments.finding or "",
+        **{name: getattr(arguments, name) for name in SIZES},
+    )
+
+
 def _save(store: Store, arguments: Namespace) -> Answer:
     text, origin = text_of(arguments.what)
     saved = store.save(
@@ -78,6 +101,7 @@ def _save(store: Store, arguments: Namespace) -> Answer:
         saved_at=datetime.now(UTC).isoformat(timespec="seconds"),
         based_on=arguments.based_on,
     )
+    assert saved.revision is not None
     lines = [f"Kept: {_line(saved.revision)}"]
     if saved.meanwhile:
         others = ", ".join(f"{r.number} by {r.author}" for r in saved.meanwhile)
@@ -89,16 +113,18 @@ def _save(store: Store, arguments: Namespace) -> Answer:
 
 
 def _list(store: Store, arguments: Namespace) -> Answer:
-    kept = store.jobs(
-        words=arguments.words,
-        place=arguments.place,
-        least_kva=arguments.least_kva,
-        most_kva=arguments.most_kva,
-        finding=arguments.finding,
-    )
-    lines = [_line(job.newest) for job in kept] or ["No job is kept here that fits."]
-    jobs = [{**_data(job.newest), "revisions": job.revisions} for job in kept]
-    return ANSWERED, {"jobs": jobs}, "\n".join(lines) + "\n"
+    from turnwright.store import MOST_LISTED
+
+    most = MOST_LISTED if arguments.most is None else arguments.most
+    if most < 1:
+        raise InputError("CLI-05", "--most", f"{most} jobs cannot be listed.", "Give 1 or more.")
+    found = store.jobs(_asked(arguments), most=most)
+    lines = [_line(job.newest) for job in found.jobs] or ["No job is kept here that fits."]
+    left = found.total - len(found.jobs)
+    if left > 0:
+        lines.append(f"… {left} more: narrow the search, or --most {found.total}.")
+    jobs = [{**_data(job.newest), "revisions": job.revisions} for job in found.jobs]
+    return ANSWERED, {"jobs": jobs, "total": found.total}, "\n".join(lines) + "\n"
 
 
 def _show(store: Store, arguments: Namespace) -> Answer:
@@ -115,30 +141,81 @@ def _history(store: Store, arguments: Namespace) -> Answer:
     return ANSWERED, {"history": [_data(r) for r in history]}, "\n".join(map(_line, history)) + "\n"
 
 
-def _recheck(store: Store, _arguments: Namespace) -> Answer:
-    checked = list(store.recheck())
-    moved = [one for one in checked if one.changed or one.error]
+def _recheck(store: Store, arguments: Namespace) -> Answer:
+    asked = _asked(arguments)
+    total = store.jobs(asked, most=0).total
+    show = _progress(total)
+    checked: list[Recheck] = []
+    stopped = False
+    try:
+        for one in store.recheck(asked, after=arguments.after):
+            checked.append(one)
+            show(len(checked))
+    except KeyboardInterrupt:
+        stopped = True
+    moved = [one for one in checked if not one.stands]
     lines = [f"{len(checked)} jobs computed again, {len(moved)} answer differently today."]
+    if stopped and checked:
+        lines.append(f'Stopped; --after "{checked[-1].revision.key}" goes on with the rest.')
     for one in moved:
-        changes = one.error or ", ".join(
-            f"{path} {a} → {b}" for path, (a, b) in list(one.changed.items())[:6]
-        )
-        lines.append(f"  {one.revision.key}: {changes}")
-    data = [
-        {
-            "job": _data(one.revision),
-            "changed": {path: list(pair) for path, pair in one.changed.items()},
-            "error": one.error,
-        }
-        for one in checked
-    ]
-    return (ANSWERED_NO if moved else ANSWERED), {"rechecked": data}, "\n".join(lines) + "\n"
+        lines.append(f"  {one.revision.key}: {_moved_words(one)}")
+    data = {
+        "rechecked": [
+            {
+                "job": _data(one.revision),
+                "changed": {path: list(pair) for path, pair in one.changed.items()},
+                "findings_gone": list(one.gone),
+                "findings_new": list(one.new),
+                "error": one.error,
+            }
+            for one in checked
+        ],
+        "complete": not stopped,
+    }
+    status = ANSWERED_NO if moved else NOT_ENOUGH_KNOWN if stopped else ANSWERED
+    return status, data, "\n".join(lines) + "\n"
 
 
+def _progress(total: int) -> Callable[[int], None]:
+    """Return what shows on a terminal how many are done; elsewhere it shows nothing."""
+    if total == 0 or sys.stderr is None or not sys.stderr.isatty():
+        return lambda done: None
+    from turnwright.fleet.progress import bar_of
+
+    def show(done: int) -> None:
+        end = "\n" if done >= total else ""
+        sys.stderr.write(f"\r{bar_of(min(done / total, 1.0))}  {done} of {total} jobs{end}")
+        sys.stderr.flush()
+
+    return show
+
+
+def _moved_words(one: Recheck) -> str:
+    if one.error:
+        return one.error
+    changes = [f"{path} {then} → {now}" for path, (then, now) in list(one.changed.items())[:6]]
+    changes += [f"gone: {code}" for code in one.gone] + [f"new: {code}" for code in one.new]
+    return ", ".join(changes)
+
+
+_HEAD = (
+    "key",
+    "number",
+    "based_on",
+    "author",
+    "saved_at",
+    "title",
+    "place",
+    "verdict",
+    "kva",
+    "load_kva",
+    "tool",
+    "tables",
+)
 _ACTIONS = {"save": _save, "list": _list, "show": _show, "history": _history, "recheck": _recheck}
 
 
-def _line(revision: Revision) -> str:
+def _line(revision: Head) -> str:
     size = f"{revision.kva:g} kVA" if revision.kva is not None else revision.verdict
     title = f", {revision.title}" if revision.title else ""
     return (
@@ -146,19 +223,5 @@ def _line(revision: Revision) -> str:
     )
 
 
-def _data(revision: Revision) -> dict[str, Any]:
-    kept = (
-        "key",
-        "number",
-        "based_on",
-        "author",
-        "saved_at",
-        "title",
-        "place",
-        "verdict",
-        "kva",
-        "load_kva",
-        "tool",
-        "tables",
-    )
-    return {name: getattr(revision, name) for name in kept}
+def _data(head: Head) -> dict[str, Any]:
+    return {name: getattr(head, name) for name in _HEAD}
