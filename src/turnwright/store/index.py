@@ -36,7 +36,7 @@ def names_of(key: str, job_text: str) -> list[str]:
     """Return the names in a job: its title and those of its loads.
 
     Example:
-        >>> names_of("hall", 'title = "Net loft"\n[[load]]\nname = "Winch"')
+        >>> names_of("hall", 'title = "Net loft"\\n[[load]]\\nname = "Winch"')
         ['Net loft', 'Winch']
     """
     try:
