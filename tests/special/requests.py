@@ -282,6 +282,12 @@ EXPECTED: dict[str, tuple[Row, ...]] = {
         Row("findings.frequency-stays.severity", "stop", "circuit theory"),
         Row("instead.0.what", Says("frequency converter"), "what does"),
     ),
+    "plating_dc": (
+        Row("verdict", "refused", "only a changing flux makes volts on the other side"),
+        Row("findings.direct-current.severity", "stop", "circuit theory"),
+        Row("instead.0.what", Says("rectifier"), "what does"),
+        Row("instead.1.pick.kva", 30, "the pumps, 20 kVA: " + SERIES),
+    ),
     "ref_phase": (
         Row("verdict", "refused", "no winding makes three phases out of one"),
         Row("instead.0.what", Says("phase converter"), "what does"),

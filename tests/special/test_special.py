@@ -5,8 +5,10 @@ from pathlib import Path
 
 import pytest
 
-from turnwright.intake import job_from_mapping, load_job
+from turnwright.errors import InputError
+from turnwright.intake import job_from_mapping, load_job, unit_from_mapping
 from turnwright.narrow import select
+from turnwright.vetting import vet
 
 from . import requests
 from .expected import EXPECTED, Least, Says
@@ -181,3 +183,16 @@ def test_what_would_change_the_specification_is_asked(name, key):
 def test_what_is_told_or_does_not_matter_is_not_asked(name):
     asked = [one.key for one in select(load_job(DATA / f"{name}.toml")).questions]
     assert not any(key.endswith(("spectrum", "regulation_limit", "firing", "source_kva")) for key in asked)
+
+
+def test_direct_current_is_refused_for_a_load_and_no_supply():
+    """A transformer passes only what changes its flux: circuit theory."""
+    bath = {"supply": {"system": "208 1ph"}, "load": [{"system": "48 V DC", "current": "100 A"}]}
+    found = select(job_from_mapping(bath), ask=False).to_json()
+    assert found["verdict"] == "refused" and found["pick"] is None
+    check = vet(
+        job_from_mapping(bath), unit_from_mapping({"kva": 10, "primary": "208 1ph", "secondary": "48 1ph"})
+    )
+    assert check.verdict == "unfit"
+    with pytest.raises(InputError, match="direct current"):
+        job_from_mapping({"supply": {"system": "48 V DC"}, "load": [{"system": "24 1ph", "kva": 1}]})

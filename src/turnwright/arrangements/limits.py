@@ -1,4 +1,4 @@
-"""What no winding can do: make three phases out of one, change the frequency."""
+"""What no winding can do: make three phases out of one, change the frequency, give direct current."""
 
 from __future__ import annotations
 
@@ -66,6 +66,27 @@ def frequency_stays(case: Case) -> tuple[Impossible, ...]:
     )
 
 
+def no_direct_current(case: Case) -> tuple[Impossible, ...]:
+    """Return the loads that want direct current: a transformer passes only what changes its flux."""
+    return tuple(
+        Impossible(
+            load=load,
+            finding=Finding(
+                code="direct-current",
+                severity="stop",
+                message=(
+                    f"{start_of(load.label)} wants {load.nameplate_v:g} V direct current. A transformer passes none: "
+                    "only a changing flux makes volts on the other side."
+                ),
+                clause="circuit theory",
+                known="computed",
+            ),
+        )
+        for load in case.loads
+        if load.system.direct
+    )
+
+
 def impossible(case: Case) -> tuple[Impossible, ...]:
     """Return every load that no transformer can serve from this supply."""
-    return phases_out_of_nothing(case) + frequency_stays(case)
+    return phases_out_of_nothing(case) + frequency_stays(case) + no_direct_current(case)

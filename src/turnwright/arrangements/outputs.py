@@ -76,7 +76,9 @@ def _has_lines(system: VoltageSystem, lines: str | None) -> bool:
 def takes(
     system: VoltageSystem, wanted: VoltageSystem, neutral: bool | None, within: float = SAME_VOLTAGE
 ) -> bool:
-    """Return whether `system` offers the voltages, phases and neutral of `wanted`."""
+    """Return whether `system` offers the voltages, phases and neutral of `wanted`; direct current none does."""
+    if wanted.direct:
+        return False
     if wanted.phases == 3:
         return (
             system.phases == 3

@@ -119,7 +119,7 @@ def _start_current(key: Key, given: object, where: str) -> Quantity:
 
 
 def _system(key: Key, given: object, where: str) -> Any:
-    return parse_system(given, where=where)
+    return parse_system(given, where=where, direct=key.direct)
 
 
 def _yes_no(key: Key, given: object, where: str) -> bool | Unknown:

@@ -22,6 +22,7 @@ class Key(NamedTuple):
     least, most  the ends of what is possible, in the unit used inside; no rule of any standard: beyond them a
                  value is a slip of the pen
     zero         False: zero is no value here
+    direct       True: a system may be direct current, which is refused with its reason
     """
 
     name: str
@@ -34,6 +35,7 @@ class Key(NamedTuple):
     least: float | None = None
     most: float | None = None
     zero: bool = True
+    direct: bool = False
 
 
 NOTE = Key("note", "text", "a remark; shown on paper, never computed with", "called twice")

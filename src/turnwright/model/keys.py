@@ -123,7 +123,7 @@ SUPPLY = (
 
 LOAD = (
     Key("name", "text", "name of the load", "irrigation pumps"),
-    Key("system", "system", "voltage system the nameplate asks for", "240 3ph"),
+    Key("system", "system", "voltage system the nameplate asks for", "240 3ph", direct=True),
     Key("current", "current", "rms current of one piece", "150 A", "high", "A", zero=False),
     Key("kva", "apparent power", "apparent power of one piece", "31 kVA", "high", "kVA", zero=False),
     Key(

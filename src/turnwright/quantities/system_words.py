@@ -23,6 +23,8 @@ _COUNTS = {"single": 1, "one": 1, "split": 1, "two": 2, "three": 3, "four": 4}
 _JOINING = {"y", "wye", "star", "x"}
 _PHASE = {"p", "ph", "phase", "phases", "φ", "ø"}
 _WIRE = {"w", "wire", "wires"}
+DIRECT = "direct current"
+_DIRECT = ("dc", "vdc")
 _FLAGS = {
     "y": "wye",
     "wye": "wye",
@@ -159,14 +161,13 @@ def _voltage(found: Words, between: list[_Token], volts: float) -> None:
 def _word(found: Words, word: str, text: str, where: str) -> None:
     if word in _FLAGS:
         found.flags.add(_FLAGS[word])
+    elif word in _DIRECT:
+        found.flags.add(DIRECT)
     elif word not in _SILENT:
         raise _unknown_word(text, word, where)
 
 
 def _unknown_word(text: str, word: str, where: str) -> InputError:
-    if word in ("dc", "vdc"):
-        what = "is direct current, which no transformer passes."
-        return _refuse(where, text, "SYS-01", what, f"Write the alternating-current side: {FORMS}.")
     near = nearest(word, [*_FLAGS, *_COUNTS, "phase", "wire", "unknown"])
     hint = f"; did you mean {quoted(near)}?" if near else "."
     return _refuse(where, text, "SYS-01", f"is not a voltage system: {quoted(word)} is not read{hint}", _FIX)

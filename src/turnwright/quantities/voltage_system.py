@@ -28,7 +28,7 @@ from msgspec import Struct
 
 from turnwright.errors import InputError
 from turnwright.quantities.spelling import LONGEST, plain, quoted
-from turnwright.quantities.system_words import FORMS, Words, scan
+from turnwright.quantities.system_words import DIRECT, FORMS, Words, scan
 from turnwright.quantities.unknown import UNKNOWN, Unknown, is_unknown
 
 HIGHEST_V = 1000.0
@@ -55,6 +55,7 @@ class VoltageSystem(Struct, frozen=True):
     connection         wye or delta where the text says so
     grounding          corner or mid-tap where the text says so
     has_neutral        None where the text does not say: two wires may be line and neutral
+    direct             direct current: what a load may ask for, and no transformer gives
     high_leg           four-wire delta: one line stands higher above the neutral than the other two
     """
 
@@ -68,6 +69,7 @@ class VoltageSystem(Struct, frozen=True):
     grounding: Literal["corner", "mid-tap"] | None = None
     has_neutral: bool | None = None
     high_leg: bool = False
+    direct: bool = False
 
 
 class _Text(Struct, frozen=True):
@@ -80,13 +82,14 @@ class _Text(Struct, frozen=True):
         return InputError(code, self.where, f"{quoted(self.given)} {what}", fix)
 
 
-def parse_system(given: object, *, where: str) -> VoltageSystem | Unknown:
+def parse_system(given: object, *, where: str, direct: bool = False) -> VoltageSystem | Unknown:
     """Return the voltage system that a text names, or `UNKNOWN` for the word "unknown".
 
     Args:
         given: "480Y/277", "480 3ph", "120/240 1ph", …, also as people write them ("208/120",
             "3N~ 400/230 V"), or a number of volts.
         where: file, line and key, for the message.
+        direct: direct current is read too, for a load that asks for it.
 
     Raises:
         InputError: SYS-01 to SYS-12, each with what was read and what to write instead.
@@ -106,6 +109,8 @@ def parse_system(given: object, *, where: str) -> VoltageSystem | Unknown:
     words = scan(text.given, where=where)
     _check_words(text, words)
     _check_voltages(text, words)
+    if DIRECT in words.flags:
+        return _direct(text, words, direct)
     return _pair(text, words) if len(words.voltages) == 2 else _single(text, words)
 
 
@@ -157,6 +162,15 @@ def _check_voltages(text: _Text, words: Words) -> None:
         )
     if min(words.voltages) < 1.0:
         raise text.refuse("SYS-03", "has a voltage below 1 V.", f"{_FIX} What is not known is never 0.")
+
+
+def _direct(text: _Text, words: Words, allowed: bool) -> VoltageSystem:
+    """Judge direct current: of a load a system that nothing here serves, elsewhere a refusal."""
+    if not allowed or len(words.voltages) != 1 or words.flags != {DIRECT}:
+        what = "is direct current, which no transformer passes."
+        raise text.refuse("SYS-01", what, f"Write the alternating-current side: {FORMS}.")
+    volts = words.voltages[0]
+    return VoltageSystem(f"{plain(volts)} V DC", 1, 2, volts, has_neutral=False, direct=True)
 
 
 def _near(value: float, expected: float) -> bool:

@@ -91,6 +91,8 @@ def instead_of(
     for one in stopped:
         if one.finding.code == "three-phase-from-single-phase":
             found += _instead_of_three_phase(case, one.load, continuous_factor)
+        if one.finding.code == "direct-current":
+            found.append(_rectifier(one.load))
     turning = tuple(one.load for one in stopped if one.finding.code == "frequency-stays")
     if turning:
         found += instead_of_frequency(case, turning, attempt, work, first + len(found))
@@ -163,6 +165,13 @@ def _instead_of_three_phase(case: Case, load: CaseLoad, continuous_factor: float
         )
     )
     return found
+
+
+def _rectifier(load: CaseLoad) -> Alternative:
+    return Alternative(
+        what=f"A rectifier or power supply for {load.label}, with an alternating-current input.",
+        why="It makes the direct current; write the volts, phases and kVA of its input here, and what it distorts.",
+    )
 
 
 def _share_of_panel(case: Case, current_a: float) -> str:

@@ -55,10 +55,13 @@ def phases(plate: Plate, case: Case, units: int) -> Iterator[Criterion]:
 
 
 def frequency(case: Case) -> Iterator[Criterion]:
-    """A transformer gives out the frequency it is fed with."""
+    """A transformer gives out the frequency it is fed with, and no direct current."""
     supply_hz = float(case.supply.frequency_hz)
+    direct = [one for one in case.loads if one.system.direct]
     wrong = [one for one in case.loads if one.frequencies_hz and supply_hz not in one.frequencies_hz]
-    if wrong:
+    if direct:
+        says = f"{start_of(direct[0].label)} wants direct current; {supply_hz:g} Hz goes in and comes out."
+    elif wrong:
         wanted = "/".join(f"{hz:g}" for hz in wrong[0].frequencies_hz)
         says = f"{start_of(wrong[0].label)} needs {wanted} Hz; {supply_hz:g} Hz goes in and comes out."
     else:
@@ -66,10 +69,10 @@ def frequency(case: Case) -> Iterator[Criterion]:
     yield Criterion(
         name="frequency",
         value=supply_hz,
-        limit=wrong[0].frequencies_hz[0] if wrong else supply_hz,
+        limit=0.0 if direct else (wrong[0].frequencies_hz[0] if wrong else supply_hz),
         measure="Hz",
         margin_pct=None,
-        ok=not wrong,
+        ok=not wrong and not direct,
         says=says,
     )
 
