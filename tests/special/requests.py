@@ -58,6 +58,7 @@ EXPECTED: dict[str, tuple[Row, ...]] = {
         Row("pick.enclosure", "nonventilated", EPRACTICE + ": drifting snow, 30 to 300 kVA"),
         Row("demand.k_factor", 1.04, SPECTRA + ", measured"),
         Row("demand.loading_pct", 93.3, "280 / 300"),
+        Row("findings.cold.limit", -30, "TM 5-684"),
     ),
     "ev_dc": (
         Row("demand.kva", 122.45, "2 · 60 kW / 0.98"),
@@ -74,6 +75,11 @@ EXPECTED: dict[str, tuple[Row, ...]] = {
         Row("pick.kva", 75, SERIES),
         Row("protection.secondary_a", Least(194.9), "NEC 625.41: 125 %"),
         Row("findings.output-grounding.severity", "caution", "NEC 250.21: it floats until somebody decides"),
+        Row(
+            "findings.charger-ground.severity",
+            "caution",
+            "charging equipment checks its ground (common practice)",
+        ),
     ),
     "solar_ca": (
         Row("pick.kva", 112.5, SERIES),
@@ -178,6 +184,11 @@ EXPECTED: dict[str, tuple[Row, ...]] = {
         ),
         Row("pick.kva", 75, SERIES),
         Row("findings.warm-place.value", 50, "peak"),
+        Row(
+            "findings.warm-place.message",
+            Says("41.6 kVA at 115 K"),
+            "15 % more from 35 K less (common practice)",
+        ),
         Row("findings.roof.severity", "caution", "weight, wind, sun"),
     ),
     "cement": (
@@ -219,6 +230,11 @@ EXPECTED: dict[str, tuple[Row, ...]] = {
         Row("pick.sound_limit_db", 50, LOUD + ": the ordinary level in a quiet place"),
         Row("pick.kva", 112.5, SERIES),
         Row("findings.stage-and-film.severity", "caution", "NEC 520.27"),
+        Row(
+            "findings.sound-together.value",
+            58.7,
+            "50 + 10 lg 6.09 m² = 57.8 dB; + 10 lg (4 / (5 % of 66 m²))",
+        ),
     ),
     "led": (
         Row("demand.k_factor", 1.50, SPECTRA),

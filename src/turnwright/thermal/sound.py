@@ -53,3 +53,18 @@ def sound_power_dba(level_dba: float, wall_m2: float, correction_db: float) -> f
         60.0
     """
     return level_dba + 10.0 * math.log10(wall_m2) + correction_db
+
+
+@formula("L_W + 10 · log₁₀(4 / A)", "dB(A)", "diffuse field of a room")
+def room_dba(power_dba: float, absorption_m2: float) -> float:
+    """Return the level in a room away from its source. [dB(A)]
+
+    power_dba     : sound power of all sources [dB(A)]
+    absorption_m2 : area that takes all sound in, above 0 [m²]
+    Source: diffuse field, 4 W / A
+
+    Example:
+        >>> round(room_dba(power_dba=60.0, absorption_m2=4.0), 1)
+        60.0
+    """
+    return power_dba + 10.0 * math.log10(4.0 / absorption_m2)

@@ -198,6 +198,14 @@ def _place(brief: Brief) -> Iterator[Item]:
         ("altitude", "site.altitude"),
         ("place", "site.place"),
         ("conditions", "site.conditions"),
+        ("classified place", "site.classified"),
+        ("seismic category", "site.seismic"),
+        ("design acceleration of g", "site.seismic_g"),
+        ("has to work after an earthquake", "site.essential"),
+        ("way in, width", "site.way_in_width"),
+        ("way in, height", "site.way_in_height"),
+        ("way in, mass", "site.way_in_mass"),
+        ("floor carries", "site.floor_load"),
     ):
         fact = origins.fact(key)
         if fact is not None:

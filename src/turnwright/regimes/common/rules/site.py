@@ -9,6 +9,11 @@ from turnwright.regimes.common.build import build_of
 from turnwright.regimes.common.rules.plain import outside, practice
 from turnwright.regimes.rule import Facts, Lacks, Rule, Said
 from turnwright.thermal.heat import air_flow_cfm, air_flow_m3_s, heat_btu_per_h, opening_m2, outlet_m2
+from turnwright.thermal.tables import constant
+
+USUAL_RISE_K = 150.0
+COOLER = (115, 80)
+"""Rises of less heat on the same insulation. [K]"""
 
 
 def _inside(facts: Facts) -> bool:
@@ -82,11 +87,39 @@ def warm_place(facts: Facts) -> Iterator[Said]:
     yield Said(
         message=(
             f"{figure(value, rounding='up')} °C around the unit is over the usual {edge:g} °C: say so in the "
-            "order; a lower rise or a larger unit keeps its life."
+            f"order; a lower rise or a larger unit keeps its life.{_cooler(facts)}"
         ),
         value=value,
         limit=edge,
         unit="°C",
+    )
+
+
+def _cooler(facts: Facts) -> str:
+    """What a unit of less rise on the same insulation would have to be rated, where an ordinary one is taken."""
+    if facts.unit.rise_k != USUAL_RISE_K or facts.blocks.demand.basis != "heat":
+        return ""
+    wanted_kva = facts.blocks.demand.kva_required
+    cooler = " or ".join(
+        f"{figure(wanted_kva / (1 + practice(f'margin_{rise}_rise_pct') / 100), rounding='up')} kVA at {rise} K"
+        for rise in COOLER
+    )
+    return f" Instead of {figure(wanted_kva, rounding='up')} kVA at {USUAL_RISE_K:g} K: {cooler} on 220 °C insulation."
+
+
+def cold(facts: Facts) -> Iterator[Said]:
+    """Dry types are made for a lowest ambient; colder, varnish and resin crack when the load comes."""
+    lowest_c, made_for_c = facts.case.site.ambient_lowest_c, constant("lowest_ambient_c")
+    if lowest_c is None or lowest_c >= made_for_c:
+        return
+    yield Said(
+        message=(
+            f"Down to {lowest_c:g} °C: dry types are made for {made_for_c:g} °C. Order it for the cold, keep it "
+            "switched on or heat its case, and warm it before a load after it stood cold."
+        ),
+        value=lowest_c,
+        limit=made_for_c,
+        unit="degC",
     )
 
 
@@ -99,6 +132,15 @@ def roof(facts: Facts) -> Iterator[Said]:
         )
     )
 
+
+COLD = Rule(
+    id="cold",
+    severity="caution",
+    check=cold,
+    trips={"site": {"ambient_lowest": "-40 degC"}},
+    clean={"site": {"ambient_lowest": "-20 degC"}},
+)
+"""Where there are no climatic classes."""
 
 RULES = (
     Rule(

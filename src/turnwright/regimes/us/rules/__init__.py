@@ -4,7 +4,7 @@ The order is that of the findings: what may make the transformer needless, the s
 (where most is done wrong), the loads, the devices, the place, what is written on the unit, the law.
 """
 
-from turnwright.regimes.common.rules import classified, handling, harmonics, site, sources
+from turnwright.regimes.common.rules import classified, handling, harmonics, site, sound, sources
 from turnwright.regimes.us.rules import (
     access,
     conditions,
@@ -48,7 +48,9 @@ RULES = (
     *place.RULES,
     *classified.RULES,
     *site.RULES,
+    site.COLD,
     *handling.RULES,
+    *sound.RULES,
     *conditions.RULES,
     *voltage.RULES,
     *access.RULES,

@@ -121,6 +121,22 @@ def charging_is_continuous(facts: Facts) -> Iterator[Said]:
             )
 
 
+def charger_ground(facts: Facts) -> Iterator[Said]:
+    """Charging equipment watches the ground it protects: an output without grounded point keeps it from starting."""
+    output = facts.proposal.output
+    bonded = output.grounding is not None or facts.blocks.grounding.system_bonding_jumper is not None
+    if output.neutral_v is not None or bonded or not facts.proposal.derived:
+        return
+    chargers = facts.of_kind("charger")
+    yield Said(
+        message=(
+            f"{start(labels(chargers))}: the {output.text} output has no grounded point, and charging equipment "
+            "checks its ground before it starts. Do the plates take 208 to 240 V? Then a 208Y/120 output serves them; "
+            "else ground a corner, if the maker agrees."
+        )
+    )
+
+
 def least_charging_load(facts: Facts) -> Iterator[Said]:
     """220.57 (2023): each charger counts 7200 VA or its nameplate, whichever is more."""
     least_va = limit(facts.case.edition, "charger_min_va")
@@ -252,6 +268,14 @@ RULES = (
         applies=lambda facts: "charger" in facts.kinds,
         check=charging_is_continuous,
         trips={"load": [{**CHARGERS, "continuous": False}]},
+        clean={"load": [CHARGERS]},
+    ),
+    Rule(
+        id="charger-ground",
+        severity="caution",
+        applies=lambda facts: "charger" in facts.kinds,
+        check=charger_ground,
+        trips={"load": [{**CHARGERS, "system": "240 1ph", "quantity": 3}]},
         clean={"load": [CHARGERS]},
     ),
     Rule(

@@ -113,7 +113,8 @@ def same_volts_both_sides(facts: Facts) -> Iterator[Said]:
     yield Said(
         message=(
             f"The supply and the load both have {output.line_v:g} V: the unit gives {gains} only. If that is "
-            "not the aim, no transformer is needed; against harmonics a line reactor does the same for less."
+            "not the aim, no transformer is needed: it fills no sag and stores nothing; against harmonics a line "
+            "reactor does the same for less."
         ),
         value=output.line_v,
         unit="V",
