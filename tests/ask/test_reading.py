@@ -93,7 +93,7 @@ def test_nothing_wrong_and_next_to_nothing_missed(name: str, judged: Callable[[s
     assert score.recall >= 0.99, score.missed
 
 
-@pytest.mark.parametrize("name", ["held_out", "fourth"])
+@pytest.mark.parametrize("name", ["held_out", "fourth", "fifth", "sixth"])
 def test_requests_that_no_rule_was_made_for(name: str, judged: Callable[[str], Any]) -> None:
     score = judged(name)
     assert score.recall >= LEAST_FOUND, score.missed
@@ -200,3 +200,47 @@ def test_of_a_megabyte_it_says_what_it_left(piece: str) -> None:
     text = piece * (1_000_000 // len(piece))
     read = read_request(text)
     assert f"{len(text) - LONGEST} characters more" in read.unread[-1]
+
+
+@pytest.mark.parametrize(
+    ("text", "key"),
+    [
+        ("From 480 V to 208Y/120, 9 kVA. Buck-boost won't work I guess?", "choices.arrangement"),
+        ("Autotransformer or isolation, 480 to 240 three phase, 9 kVA?", "choices.arrangement"),
+        ("I'm on the roof till noon. 480 V supply, 9 kVA at 208Y/120.", "site.place"),
+        ("7.5 hp dust collector, 460 V, from 208Y/120.", "site.conditions"),
+        ("Project subject: 480 V supply, 9 kVA at 208Y/120.", "load[0].kind"),
+        ("Panel LP3A, 480 V supply, 9 kVA at 208Y/120.", "load[0].current"),
+        ("30 kW heat pump at 460 V, supply 208Y/120.", "load[0].kind"),
+        (
+            "Welder 75 kVA at 460 V, 50% duty on the plate, used at 12 percent duty, from 208Y/120.",
+            "load[0].duty.on",
+        ),
+    ],
+)
+def test_what_only_looks_like_a_fact(text: str, key: str) -> None:
+    assert key not in {fact.key for fact in read_request(text).facts}
+
+
+def test_a_list_of_sizes_shares_the_unit_behind_its_last() -> None:
+    read = {
+        fact.key: fact.value
+        for fact in read_request("From 480 V: motors 230 V 3 phase, 10, 7.5 and 5 hp.").facts
+    }
+    assert [read.get(f"load[{n}].hp") for n in range(3)] == ["10 hp", "7.5 hp", "5 hp"]
+
+
+@pytest.mark.parametrize(
+    ("text", "of_job"),
+    [
+        ("I own a 112.5 kVA 480-208Y/120. Building is 208Y/120, machine 480 V 3-phase 80 A.", False),
+        (
+            "Existing transformer: 150 kVA, 480 V delta / 208Y/120, 5.75 %Z, 1998. Load is 210 A at 208 V.",
+            True,
+        ),
+    ],
+)
+def test_the_nameplate_of_a_unit_is_not_a_load(text: str, of_job: bool) -> None:
+    read = {fact.key: fact.value for fact in read_request(text).facts}
+    assert {"unit.kva", "unit.primary", "unit.secondary"} <= set(read)
+    assert "load[0].kva" not in read and ("unit.impedance" in read) == of_job

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from typing import TypeAlias
 
 from msgspec.structs import replace
 
+from turnwright.ask.reading.grammar import either, load_nouns
 from turnwright.ask.reading.loads import ReadLoad, fullness
 from turnwright.ask.reading.mention import Ask, Mention
 from turnwright.ask.reading.notation import system_text
@@ -30,6 +32,12 @@ _NEUTRAL = re.compile(
     r"|(?:needs?|requires?|wants?|with|plus|and|incl\w*)(?: a| the| its)? neutral)\b"
     r"|<WI(?P<wires>\d+)>"
 )
+
+
+@lru_cache(maxsize=1)
+def _noun_ahead() -> re.Pattern[str]:
+    """Phases said of the thing, its volts behind it: "two single-phase welders, 230 V"."""
+    return re.compile(rf"<PH(\d+)> (?:[a-z]+ ){{0,2}}?(?:{either(load_nouns())}) ?,? ?$")
 
 
 def placed(scene: Scene, mentions: Iterable[Mention]) -> Iterator[Found]:
@@ -134,12 +142,43 @@ def _with_wires(scene: Scene, system: System) -> System:
             if int(found[2]) not in used and (found[1] == "WI" or count in (1, 3)):
                 volts = replace(volts, **{{"WI": "wires", "PH": "phases"}[found[1]]: count})
                 break
+    if volts.wires is None and volts.phases is None:
+        low, _ = scene.stream.sentence(system.start)
+        noun = _noun_ahead().search(scene.stream.line[low : system.start])
+        if noun is not None and int(scene.stream.atoms[int(noun[1])].low) in (1, 3):
+            volts = replace(volts, phases=int(scene.stream.atoms[int(noun[1])].low))
     if volts.neutral is None and volts.wires is None and _NEEDS_NEUTRAL.search(rest):
         volts = replace(volts, neutral=True)
     return replace(system, volts=volts)
 
 
 def frequencies(scene: Scene, taken: set[int]) -> Iterator[Found]:
+    """Yield frequencies; of two that are said of one thing both, where the words allow either, else a question."""
+    said: dict[str, list[Mention]] = {}
+    for one in _frequencies(scene, taken):
+        if isinstance(one, Ask):
+            yield one
+        else:
+            said.setdefault(one.key, []).append(one)
+    for key, found in said.items():
+        if len({one.value for one in found}) == 1:
+            yield found[0]
+        elif {one.value for one in found} == {"50 Hz", "60 Hz"} and any(
+            _either_way(scene, one) for one in found[1:]
+        ):
+            yield replace(found[-1], value="50/60 Hz")
+        else:
+            ask = f"Which frequency holds: {' or '.join(dict.fromkeys(str(one.value) for one in found))}?"
+            yield Ask(key=key, ask=ask, why=AMBIGUOUS, start=found[-1].start, end=found[-1].end)
+
+
+def _either_way(scene: Scene, one: Mention) -> bool:
+    """Whether a second frequency is said to do as well: "ok on 60 Hz too"."""
+    low, high = scene.stream.sentence(one.start)
+    return re.search(r"\b(?:too|also|as well|either|both)\b", scene.stream.line[low:high]) is not None
+
+
+def _frequencies(scene: Scene, taken: set[int]) -> Iterator[Found]:
     """Yield frequencies: of the voltage they are written into, else of the voltage or load they stand beside."""
     for system in scene.systems:
         if system.volts.hz is not None:

@@ -34,6 +34,12 @@ class Atom(NamedTuple):
     more: Any = None
 
 
+_LONGEST_LISTED = 12
+"""Numbers that may share the unit behind the last of them."""
+_LEAST_W = 5.0
+"""A capital W apart from a smaller number counts wires."""
+
+
 class _Number(NamedTuple):
     low: float
     high: float
@@ -131,8 +137,16 @@ def unit_at(tokens: list[Token], at: int) -> tuple[str, str, int] | None:
         return "C", "%", at + 2
     if word == "k" and len(texts) > 1 and texts[1] in ("va", "w", "aic", "a"):
         return _joined(texts[1], at)
-    if word == "w" and tokens[at].glued:
+    if word == "w" and (
+        tokens[at].glued or (tokens[at].capital and (tokens[at - 1].value or 0.0) >= _LEAST_W)
+    ):
         return "P", "W", at + 1
+    if (
+        word == "k"
+        and tokens[at].glued
+        and "aic" in (*_texts(tokens, at + 1, 1), *_texts(tokens, max(at - 2, 0), 1))
+    ):
+        return "F", "kA", at + 1
     found = units().get(word)
     if found is None or (word in ONLY_GLUED and not _stands_as_unit(tokens, at)):
         return None
@@ -200,6 +214,29 @@ def size_at(tokens: list[Token], at: int) -> Atom | None:
     return _atom(unit, at, trailing, low, low, form)
 
 
+def listed_at(tokens: list[Token], at: int) -> Atom | None:
+    """Return the first of several numbers that share the unit behind the last: "10, 7.5 and 5 hp"."""
+    here, numbers = at, 0
+    while here + 1 < len(tokens) and tokens[here].kind == "number" and numbers < _LONGEST_LISTED:
+        numbers += 1
+        mark = tokens[here + 1].text
+        here += 3 if mark == "," and _texts(tokens, here + 2, 1) == ["and"] else 2
+        if mark not in (",", "and"):
+            return None
+        if mark == "and" or tokens[here - 1].text == "and":
+            break
+    unit = unit_at(tokens, here + 1) if here < len(tokens) and tokens[here].kind == "number" else None
+    value = tokens[at].value
+    if unit is None or unit[0] not in "HPS" or (numbers < 2 and not _goes_on(tokens, at)) or value is None:
+        return None
+    return _atom(unit, at, at + 1, value, value, "exact")
+
+
+def _goes_on(tokens: list[Token], at: int) -> bool:
+    """Whether a number stands behind a comma and another number: the last but one of a list."""
+    return at > 1 and tokens[at - 1].text == "," and tokens[at - 2].kind == "number"
+
+
 def _below_zero(tokens: list[Token], at: int) -> bool:
     """Whether a minus stands before a number: "-25 C", "minus 10"."""
     if tokens[at].text == "minus":
@@ -253,6 +290,8 @@ def counted_at(tokens: list[Token], at: int) -> Atom | None:
     if count is None or count not in (1, 2, 3, 4):
         return None
     here = at + 1
+    if token.kind == "number" and _texts(tokens, here, 1) == ["~"] and tokens[here].glued and count in (1, 3):
+        return Atom("PH", at, here + 1, plain(count), count, count, token.text)
     if here < len(tokens) and tokens[here].text == "-":
         here += 1
     if here >= len(tokens):

@@ -7,17 +7,29 @@ import re
 from turnwright.ask.reading.mention import Mention
 from turnwright.ask.reading.notation import system_text
 from turnwright.ask.reading.stream import BREAK, Stream
-from turnwright.ask.reading.systems import systems_of
+from turnwright.ask.reading.systems import System, systems_of
 
 _OWNED = re.compile(
-    r"\b(?:spare|surplus|second hand|secondhand|used|donated|given|lying around|sitting (?:in|on|there)|left over"
-    r"|leftover|in the yard|on the shelf|in stock|in storage|pulled from|salvaged|from the old)\b"
+    r"\b(?:(?<!> )spare(?! (?:capacity|room|ways?|breakers?))|surplus|second hand|secondhand|used|donated|given"
+    r"|lying around|sitting (?:in|on|there|around)"
+    r"|left over|leftover|in the yard|boneyard|on the shelf|in stock|in storage|in the warehouse|pulled from|salvaged"
+    r"|from the old|own(?:s|ed)?|picked up|bought|came with)\b"
+    r"|\b(?:my|our) (?:[a-z]+ ){0,2}(?:<[ZVPSH]+\d+> )*(?:<\w+> )*(?:transformer|xfmr|trafo)\b"
 )
-_UNIT = re.compile(r"\b(?:unit|transformer|xfmr|trafo)\b")
+_IN_PLACE = re.compile(
+    r"\b(?:existing|present|installed|current|old) (?:[a-z]+ )?"
+    r"(?:transformer|unit|xfmr|trafo|label|plate|nameplate|tag)\b"
+    r"|\bon (?:an?|the|our) <S\d+> ?,? ?(?:<PH\d+> )?<V\d+>"
+)
+"""A unit that does the job now: its windings are those of the job as well."""
+_SOURCE = re.compile(r"\b(?:generator|genset|gen set|ups)\b")
+_UNIT = re.compile(r"\b(?:unit|transformer|xfmr|trafo|one|step (?:up|down))\b")
+_IMPEDANCE = re.compile(r"(?:\bimpedance|\bz) ?(?:of |is |: |= )?<C(\d+)>|<C(\d+)> (?:impedance|z)\b")
+_YEAR = re.compile(r"(?:\b(?:from|built|made|since|year|vintage|in) |, )<N(\d+)>(?= ?(?:[|,.)]|$))")
 
 
 def existing_unit(stream: Stream, taken: set[int]) -> list[Mention]:
-    """Return the nameplate facts of a unit that is owned or offered; their atoms are added to `taken`.
+    """Return the nameplate facts of a unit that is owned or stands in its place; their atoms are added to `taken`.
 
     stream : the request
     taken  : atoms that are something already
@@ -25,31 +37,72 @@ def existing_unit(stream: Stream, taken: set[int]) -> list[Mention]:
     start = 0
     for sentence in stream.line.split(BREAK):
         end = start + len(sentence)
-        if (
-            _OWNED.search(sentence)
-            and (_UNIT.search(sentence) or "-" in sentence)
-            and re.search(r"<S\d+>", sentence)
-        ):
-            return _nameplate(stream, start, end, taken)
+        if re.search(r"<S\d+>", sentence):
+            windings = [one for one in systems_of(stream) if start <= one.start < end]
+            says = (
+                _UNIT.search(sentence)
+                or "-" in sentence
+                or (len(windings) > 1 and not _SOURCE.search(sentence))
+            )
+            if _IN_PLACE.search(sentence):
+                return _nameplate(stream, start, end, taken, windings, shared=True)
+            if _OWNED.search(sentence) and says:
+                return _nameplate(stream, start, end, taken, windings, shared=False)
         start = end + len(BREAK)
     return []
 
 
-def _nameplate(stream: Stream, start: int, end: int, taken: set[int]) -> list[Mention]:
+def _nameplate(
+    stream: Stream, start: int, end: int, taken: set[int], windings: list[System], *, shared: bool
+) -> list[Mention]:
+    """Return the facts of a sentence about a unit; shared: its windings are read for the job, too."""
     found: list[Mention] = []
     names = {"S": "unit.kva", "Z": "unit.frequency"}
-    windings = [one for one in systems_of(stream) if start <= one.start < end]
+    windings = _of_unit(stream, start, end, windings)
     for index, atom in enumerate(stream.atoms):
         low, high = stream.place(index)
-        if not start <= low < end or index in taken:
+        if not start <= low < end or index in taken or (atom.kind == "Z" and shared):
             continue
         key = names.get(atom.kind)
         if key is not None and key not in {one.key for one in found}:
             found.append(Mention(key=key, value=atom.text, start=low, end=high))
             taken.add(index)
+    found += _stated(stream, start, end, taken)
     for key, winding in zip(("unit.primary", "unit.secondary"), windings, strict=False):
         text = system_text(winding.volts)
         if text is not None:
             found.append(Mention(key=key, value=text, start=winding.start, end=winding.end))
-            taken.update({winding.index, *winding.used})
+            if not shared:
+                taken.update({winding.index, *winding.used})
+    return found
+
+
+def _of_unit(stream: Stream, start: int, end: int, windings: list[System]) -> list[System]:
+    """Return the windings: two of one ratio; of more that are spoken of in the sentence, those nearest to its kVA."""
+    places = (stream.place(number) for number, one in enumerate(stream.atoms) if one.kind == "S")
+    size = next(place for place in places if start <= place[0] < end)
+    near = sorted(windings, key=lambda one: min(abs(one.start - size[1]), abs(size[0] - one.end)))[:2]
+    return sorted(near, key=lambda one: one.start)
+
+
+def _stated(stream: Stream, start: int, end: int, taken: set[int]) -> list[Mention]:
+    """Return impedance and year of manufacture."""
+    found: list[Mention] = []
+    for match in _IMPEDANCE.finditer(stream.line, start, end):
+        index = int(match[1] or match[2])
+        found.append(
+            Mention(
+                key="unit.impedance", value=stream.atoms[index].text, start=match.start(), end=match.end()
+            )
+        )
+        taken.add(index)
+        break
+    for match in _YEAR.finditer(stream.line, start, end):
+        index = int(match[1])
+        year = stream.atoms[index].low
+        if 1950 <= year <= 2030 and index not in taken:
+            low, high = stream.place(index)
+            found.append(Mention(key="unit.manufactured", value=f"{year:.0f}", start=low, end=high))
+            taken.add(index)
+            break
     return found

@@ -16,6 +16,12 @@ from turnwright.ask.reading.systems import System
 MOST = 200
 """Loads that are taken from one request."""
 _SIZE_KEY = {"A": "current", "S": "kva", "P": "kw", "H": "hp"}
+_AGAIN = re.compile(
+    r"\| ?(?:the )?(?:line|full load|rated|input|running|nameplate) (?:current|amps)(?: is| of| :)? ?$"
+)
+_COUNTED_NAMES = re.compile(
+    r"<(?:N|QT)(\d+)> (?:[a-z-]+ ){0,2}[a-z]{3,}s ?,? ?(?:<(?:V|PH|WI|Z)\d+> ?,? ?)+$"
+)
 _PART = re.compile(r"(?: and | plus | , | \+ | ; | & | also )")
 _LONGEST_BREATH = 200
 _CALLED_ALONE = ("line", "cell", "workshop")
@@ -83,7 +89,7 @@ def loads_of(stream: Stream, systems: list[System], taken: set[int]) -> list[Rea
     systems  : its voltages with their sides
     taken    : atoms that are something else
     """
-    sized = _by_sizes(stream, taken)
+    sized = _as_said_again(stream, _by_sizes(stream, taken))
     ends = [0, *(load.end for load in sized)]
     loads = [_with_pieces(stream, load, taken, since) for load, since in zip(sized, ends, strict=False)]
     loads = _only_loads(stream, _with_names(stream, loads), systems) or _without_size(stream, systems)
@@ -113,11 +119,39 @@ def _only_loads(stream: Stream, loads: list[ReadLoad], systems: list[System]) ->
         low, high = stream.sentence(load.start)
         sides = {one.role for one in systems if low <= one.start < high}
         of_supply = set(load.sizes) == {"current"} and sides == {"supply"} and load.named is None
+        of_supply = of_supply or (set(load.sizes) == {"current"} and _beside_supply(stream, load, systems))
         others = [one for one in loads if one is not load and one.named is not None]
         bare = set(load.sizes) == {"kva"} and load.named is None and bool(others)
         if not of_supply and not (bare and not _patterns().about_load.search(stream.line[low:high])):
             kept.append(load)
     return kept
+
+
+def _beside_supply(stream: Stream, load: ReadLoad, systems: list[System]) -> bool:
+    """Whether amperes stand in one breath behind the voltage of the supply: "mains 208Y/120 V, 225 A"."""
+    if load.named is not None or load.pieces is not None:
+        return False
+    before = stream.line[max(load.start - _LONGEST_BREATH, 0) : load.start]
+    return any(
+        one.role == "supply"
+        and re.fullmatch(r"(?: ?,? ?<(?:PH|WI|Z)\d+>)* ?,? ?", stream.line[one.end : load.start])
+        for one in systems
+        if one.end <= load.start and load.start - one.end <= len(before)
+    )
+
+
+def _as_said_again(stream: Stream, loads: list[ReadLoad]) -> list[ReadLoad]:
+    """ "Line current 96 A", in a sentence of its own, is another size of the load before it."""
+    found: list[ReadLoad] = []
+    for load in loads:
+        before = found[-1] if found else None
+        words_ahead = stream.line[max(load.start - 40, 0) : load.start]
+        again = set(load.sizes) == {"current"} and _AGAIN.search(words_ahead) is not None
+        if before is not None and again and "current" not in before.sizes:
+            found[-1] = replace(before, sizes={**before.sizes, **load.sizes})
+        else:
+            found.append(load)
+    return found
 
 
 def _goes_on(stream: Stream, low: int, start: int, end: int) -> bool:
@@ -141,10 +175,13 @@ def _with_pieces(stream: Stream, load: ReadLoad, taken: set[int], since: int) ->
     patterns = _patterns()
     if patterns.total.search(after[:30]) or patterns.total.search(before[-25:]):
         return load
-    each = patterns.each.match(after) or re.search(r"\b(?:of|at|rated|each|@) $", before)
+    each = patterns.each.match(after) or re.search(
+        r"\b(?:of|at|rated|each|@) (?:<(?:V|PH|WI|Z)\d+> ?,? ?)*$", before
+    )
     found = patterns.count_before.search(before) or _plural(patterns, before)
     found = found or (patterns.count_earlier.search(before) if each else None)
     found = found or patterns.count_behind.match(after)
+    found = found or (_COUNTED_NAMES.search(before) if each else None)
     if found is None:
         return load
     index = int(next(group for group in found.groups() if group is not None))
@@ -248,6 +285,8 @@ def _named(stream: Stream, start: int, end: int) -> Named | None:
 
 def _kind_of(said: list[str]) -> str | None:
     """The noun says the kind; else a word before it does: "server room panel", "solar inverters"."""
+    if said[-1] in words("machines"):  # a pump for heat is no heater, a chiller of a scanner no scanner
+        return None
     found = [kinds()[word] for word in reversed(said) if word in kinds()]
     return next((kind for kind in found if kind != "motor"), found[0] if found else None)
 

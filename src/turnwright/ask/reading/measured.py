@@ -17,7 +17,7 @@ _MEASURED = re.compile(
 )
 _DAILY = re.compile(
     r"<D(\d+)>(?: (?:a|per|each|every) (?:day|shift|night|week ?day)| at a (?:time|stretch)| straight| shifts?\b"
-    r"| on end)"
+    r"| on end| (?:firings?|runs|cycles|burns|bakes)\b)"
 )
 _TIMES = re.compile(
     r"<D(\d+)> (?:on )?(?:every|out of(?: every)?|of every|in every|per|each|in each) <D(\d+)>"

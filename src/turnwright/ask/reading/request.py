@@ -30,6 +30,16 @@ from turnwright.quantities.voltage_system import HIGHEST_V
 LONGEST = 30_000
 """Characters of a request that are read; the rest is listed as not read."""
 _GATHERED = "site.conditions"
+_EITHER = (
+    ".duty.on",
+    ".power_factor",
+    ".efficiency",
+    ".demand_factor",
+    "choices.growth",
+    "supply.fault_current",
+)
+"""Facts of which neither of two values may stand: the wrong one makes the unit too small."""
+_DENIED = re.compile(r"\b(?:not|isn't|never) (?:the |a )?$")
 _TABLES = ("regime", "edition", "supply", "load", "site", "circuit", "choices", "unit")
 
 
@@ -73,9 +83,14 @@ def _found(stream: Stream) -> Iterator[Found]:
     mentions = [*existing_unit(stream, taken), *measured(stream, taken), *running_times(stream, taken)]
     mentions += [*read_sizes(stream, taken), *read_words(stream)]
     written = [one for one in systems_of(stream) if one.index not in taken]
-    low = [one for one in written if one.volts.highest <= HIGHEST_V]
-    yield from (_too_high(one) for one in written if one not in low)
-    systems = roles_of(stream, low)
+    written = [one for one in written if not _DENIED.search(stream.line[max(one.start - 12, 0) : one.start])]
+    high = [one for one in written if one.volts.highest > HIGHEST_V]
+    yield from (_too_high(one) for one in high)
+    systems = roles_of(stream, [one for one in written if one not in high])
+    if high:
+        together = roles_of(stream, written)
+        if any(one.role == "supply" for one in together if one.volts.highest > HIGHEST_V):
+            systems = [one for one in together if one.volts.highest <= HIGHEST_V]
     loads = loads_of(stream, systems, taken)
     if not loads and any(one.of_load for one in mentions):
         first = min(one.start for one in mentions if one.of_load)
@@ -101,6 +116,7 @@ class _Notes:
         self.stream = stream
         self.facts: dict[str, ReadFact] = {}
         self.questions: list[ReadQuestion] = []
+        self.unsettled: set[str] = set()
 
     def take(self, found: Found) -> None:
         """Take a fact that its key accepts, or a question; a second value of one key is a question, too."""
@@ -110,6 +126,8 @@ class _Notes:
             self.questions.append(ReadQuestion(found.key, found.ask, found.why, said))
             return
         value = [found.value] if found.key == _GATHERED else found.value
+        if found.key in self.unsettled:
+            return
         before = self.facts.get(found.key)
         if before is not None:
             self._again(before, found, said)
@@ -128,6 +146,9 @@ class _Notes:
         elif before.value != found.value and not found.key.endswith("device_kind"):
             ask = f'Which holds: "{plain_text(before.value)}" or "{plain_text(found.value)}"?'
             self.questions.append(ReadQuestion(found.key, ask, "Both are said.", said))
+            if found.key.endswith(_EITHER):
+                del self.facts[found.key]
+                self.unsettled.add(found.key)
 
 
 def _refusal(key: str, value: Any) -> str | None:

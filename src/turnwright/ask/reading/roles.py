@@ -30,12 +30,15 @@ def roles_of(stream: Stream, systems: list[System]) -> list[System]:
 
     Where exactly two sides are spoken of and one is plain, what is left belongs to the other.
     """
+    systems = list(systems)
     scores = [_score(stream, system) for system in systems]
     for place, (first, second) in enumerate(pairwise(systems)):
         between = stream.line[first.end : min(second.start, first.end + _LONGEST_AFTER)]
         if _RATIO.fullmatch(between.strip() + " "):
             scores[place]["supply"] += 4
             scores[place + 1]["load"] += 4
+            if first.volts.phases == 1:  # the unit is, of a ratio; what feeds it may have three
+                systems[place] = replace(first, volts=replace(first.volts, phases=None))
     sides = _completed(systems, [_side(score) for score in scores])
     supplies = {one.volts.highest for one, side in zip(systems, sides, strict=True) if side == "supply"}
     sides = [

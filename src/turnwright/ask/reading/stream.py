@@ -9,13 +9,13 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from typing import NamedTuple
 
-from turnwright.ask.reading.atoms import Atom, counted_at, order_at, pieces_at, size_at, spelled
+from turnwright.ask.reading.atoms import Atom, counted_at, listed_at, order_at, pieces_at, size_at, spelled
 from turnwright.ask.reading.tokens import Token, tokens_of
 from turnwright.ask.reading.volts import volts_at
 from turnwright.quantities.spelling import plain
 
 BREAK = "|"
-_AMPS_FOLLOW = frozenset(("fla", "flc", "rla", "lra"))
+_AMPS_FOLLOW = frozenset(("fla", "flc", "rla", "lra", "aic"))
 """Abbreviations of nameplates whose number is in amperes."""
 
 
@@ -114,7 +114,13 @@ def _atom_at(tokens: list[Token], at: int) -> Atom | None:
             and _number(tokens, at + 2)
         ):
             found = pieces_at(tokens, at)
-        return found or size_at(tokens, at) or pieces_at(tokens, at) or _bare(tokens, at)
+        return (
+            found
+            or size_at(tokens, at)
+            or listed_at(tokens, at)
+            or pieces_at(tokens, at)
+            or _bare(tokens, at)
+        )
     if token.kind == "mark":
         return pieces_at(tokens, at) or size_at(tokens, at)
     return (

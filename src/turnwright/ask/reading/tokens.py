@@ -25,10 +25,12 @@ _CODES = re.compile(
         |jul|aug|sept?|oct|nov|dec)\.?\s\d{1,2}(?:st|nd|rd|th)?\b(?:,?\s\d{4}\b)?
     | [$€£]\s?\d[\d,.]*\s?(?:k|m)?\b | \b\d[\d,.]*\s?(?:usd|eur|gbp|cad|dollars?|euros?|bucks|€|£)(?!\w)
     | \b(?:p\.?o\.?|order\sno|ref|reference|quote\sno|quotation|invoice|ticket|rfq|drawing|dwg|sheet|item|page|section
-        |article|part|model|serial|s/n|p/n|sn|pn|room|rm|suite|apt|ext|extension|job\sno|project\sno|unit|tag|highway
-        |route|cat|catalog|catalogue|id|sku|zip|bay|gate)\s?(?:no\.?|nr\.?|number|\#|:)?\s?
+        |article|part|model|serial|s/n|p/n|sn|pn|room|rm|suite|apt|ext\.?|extension|job\sno|project\sno|unit|tag|highway
+        |project|route|cat|catalog|catalogue|id|sku|zip|bay|gate)\s?(?:no\.?|nr\.?|number|\#|:)?\s?
         (?:\#|[a-z]{0,3}-?)\d[\w/.-]*\b(?!\s?(?:v\b|volts?\b|kva\b|amps?\b|a\b|hp\b|kw\b|%|hz\b|ft\b|x\b|kv\b|phase|ph\b))
     | \#\s?\d[\w-]*
+    | \b(?:lp|dp|pp|rp|ep|mp|msb|mdp|mcc|ahu|rtu|ckt|cct|tb|sb)-?\d{1,3}[a-z]{0,2}\b(?!\s?(?:v|a|kva|amps?|hp|kw)\b)
+    | \b[te]-\d{1,3}\b | \b\d[lh][a-d]\b                       # T-3, 2LA
     | \b(?=[a-z-]{2,20}\d)[a-z]{2,12}[\d-][\w-]{0,24}\d{3,12}[\w-]{0,24}\b        # PX-4471, SN48022
     | \b(?!\d{3}-[13]-(?:50|60)\b)\d{1,12}-\d{1,12}-[\d-]{1,24}\b
     | \b\d{5,}(?:[-/]\d{1,12}){0,4}\b

@@ -16,8 +16,11 @@ _UNMISTAKABLE = frozenset((208.0, 277.0, 347.0, 415.0, 416.0, 460.0, 480.0, 575.
 """Volts that hardly any count of other things is."""
 _TELLING = frozenset(("delta", "wye", "service", "mains", "single", "three", "phase", "ph", "bus"))
 _COUNTED = frozenset(("phase", "ph", "wire", "delta", "single", "three", "φ", "ø", "w"))
+_PLATES_HIGH = frozenset((660.0, 690.0))
 _UNIT = frozenset(("v", "volt", "volts", "vac"))
 _NEARBY = 3
+_RANGE = 1.18
+"""208 to 240 V is a range of one plate; 600 to 480 V are two sides."""
 
 
 @lru_cache(maxsize=1)
@@ -186,7 +189,8 @@ def _second(tokens: list[Token], at: int, first: float) -> tuple[tuple[float, ..
         if third is not None and third[0] in known_volts():
             return (*values, third[0]), False, True, third[1]
         return values, False, True, after
-    either = not wye and is_half(*values) and 120.0 not in values
+    plate = first < second[0] and second[0] in _PLATES_HIGH  # delta for the lower, star for the higher
+    either = not wye and ((is_half(*values) and 120.0 not in values) or plate)
     return values, bool(wye), either, after
 
 
@@ -212,7 +216,8 @@ def _hyphened(tokens: list[Token], at: int, first: float) -> tuple[tuple[float, 
     if _texts(tokens, here, 1) in (["y"], ["wye"], ["delta"], ["δ"]):
         return None
     third = _volts(tokens, here + 1) if _texts(tokens, here, 1) == ["/"] else None
-    if {first, value} <= known_volts() and _near_enough(first, value) and first != value:
+    spread = 1.4 if hyphen else _RANGE
+    if {first, value} <= known_volts() and max(first, value) < spread * min(first, value) and first != value:
         if third is not None and third[0] in known_volts():
             return (first, value, third[0]), False, True, third[1]
         return ((first, value), False, True, here) if third is None else None
