@@ -29,9 +29,11 @@ ALWAYS = {
     ("ca", "no-falling-water"),
     ("ca", "top-entry"),
     ("ca", "disconnect"),
+    ("ca", "working-space"),
     ("iec", "no-percentage"),
     ("iec", "switch-on"),
     ("iec", "product-standard"),
+    ("iec", "cable-withstand"),
     ("iec", "ecodesign"),
     ("iec", "classes"),
 }
@@ -59,8 +61,8 @@ def test_rules_and_rows_of_the_table_are_the_same(name):
     module = PACKS[name][0]
     ids = [rule.id for rule in module.RULES]
     assert len(set(ids)) == len(ids)
-    for edition in module.EDITIONS:
-        assert set(map(str, module.regime(edition).rule_table.words("rule"))) == set(ids)
+    rows = [set(map(str, module.regime(each).rule_table.words("rule"))) for each in module.EDITIONS]
+    assert set.union(*rows) == set(ids)
 
 
 @pytest.mark.parametrize("name", PACKS)

@@ -12,6 +12,7 @@ from turnwright.circuit.connections import Connection
 from turnwright.model.case import Case
 from turnwright.model.result import Finding
 from turnwright.quantities import VoltageSystem
+from turnwright.reference import load as table
 from turnwright.working import formula
 
 NAME = "autotransformer"
@@ -47,6 +48,17 @@ def propose(case: Case, nominal: tuple[NominalSystem, ...]) -> tuple[Proposal, .
             message=f"The supply has {supply_v:g} V already: an autotransformer changes nothing.",
             known="computed",
             shown=insisted,
+        )
+    most_v = float(table("equipment_limits").newest().row(key="selv_max_v").number("value"))
+    if output.line_v <= most_v < supply_v:
+        return NotServed(
+            code="extra-low-voltage",
+            message=(
+                f"An autotransformer would put the {supply_v:g} V of the supply on an extra-low voltage circuit: "
+                "separate "
+                "windings only."
+            ),
+            known="computed",
         )
     with_neutral = output.neutral_v is not None and any(asks_neutral(load) for load in case.loads)
     return (_proposal(case, output, with_neutral, insisted),)

@@ -229,6 +229,19 @@ def best_windings(feed: Input, wanted: Accepted, pairs: tuple[Pair, ...]) -> Win
         return max(abs(volts / wanted.plate_v - 1) for volts in (one.output_v, *one.measured_out_v))
 
     best = min(found, key=lambda one: (round(deviation(one), 9), one.series_v))
+    off_pct = abs(best.output_v / wanted.plate_v - 1) * 100
+    most = table("trade_practice").newest().row(key="buck_boost_off_pct").number("value")
+    if not feed.measured_v and off_pct > most * (1 + 1e-9):
+        return NotServed(
+            code="no-winding-pair",
+            message=(
+                f"The nearest usual winding pair, {best.common_v:g} and {best.series_v:g} V, gives "
+                f"{best.output_v:.1f} V, "
+                f"{off_pct:.1f} % off {wanted.plate_v:g} V at nominal supply: over {most:g} % leaves no room for "
+                "its swings."
+            ),
+            known="assumed",
+        )
     outputs = (best.output_v, *best.measured_out_v)
     if not wanted.low_v <= min(outputs) <= max(outputs) <= wanted.high_v:
         return NotServed(

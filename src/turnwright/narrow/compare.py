@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from msgspec import Struct
@@ -13,6 +13,7 @@ from turnwright.model.job import Job, Load
 from turnwright.model.result import Result
 from turnwright.narrow.put import at, put_value
 from turnwright.narrow.select import select
+from turnwright.regimes import DEFAULT
 
 TABLES = ("supply", "site", "circuit", "choices")
 WHOLE_JOB = ("regime", "edition")
@@ -81,6 +82,27 @@ def under(job: Job, *, regime: str | None = None, edition: str | None = None) ->
     if "regime" in changes and edition is None:
         changes["edition"] = None  # an edition of one regime means nothing in another
     return replace(job, **changes)
+
+
+def under_all(job: Job, regimes: Sequence[str]) -> tuple[Result, ...]:
+    """Return the answers to one job under several sets of rules, in their order, each in its newest edition.
+
+    The rules that the job names itself are taken in the edition it names.
+
+    Raises:
+        InputError: REG-01, rules that are not carried.
+
+    Example:
+        >>> from turnwright.intake import read_job
+        >>> job = read_job('supply.system = "480Y/277"\\n[[load]]\\nsystem = "208Y/120"\\nkva = "40 kVA"\\n')
+        >>> [result.pick.kva for result in under_all(job, ("us", "iec"))]
+        [45.0, 40.0]
+    """
+    own = str(job.regime or DEFAULT)
+    return tuple(
+        select(job if name == own else under(job, regime=name), ledger_open=False, ask=False)
+        for name in regimes
+    )
 
 
 def _changed(before: Job, after: Job) -> Iterator[str]:

@@ -110,6 +110,7 @@ class GroundingNeed(Struct, frozen=True, kw_only=True):
     neutral_bonded  the secondary has a point that is bonded: a neutral, a mid-tap, a grounded corner
     derived         the secondary is a separately derived system
     unbonded_v      volts of a secondary of which no point is bonded yet and nothing forbids it; None: none such
+    secondary_v     between lines of the secondary; None where nobody asks by it
     """
 
     primary_device_a: float
@@ -127,6 +128,7 @@ class GroundingNeed(Struct, frozen=True, kw_only=True):
     secondary_ampacity_a: float = 0.0
     earthing: str | None = None
     unbonded_v: float | None = None
+    secondary_v: float | None = None
 
 
 class LawNeed(Struct, frozen=True, kw_only=True):

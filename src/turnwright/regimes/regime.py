@@ -52,6 +52,7 @@ class Regime(Struct, frozen=True, kw_only=True):
     voltage_factor  by which the driving voltage is raised for the largest fault current (factor c); 1: not at all
     least_voltage_factor  the same for the smallest fault current; 1: not lowered
     vector_hour     clock hour of a delta-wye unit, the higher voltage first
+    uncommon    arrangements that are no ware there, and why: looked at only where somebody insists on one
     volt_ranges     volts allowed at equipment, by system and range; None where no standard gives them
     rule_table  statement and clause of each rule that holds in this edition
     practice    numbers of the trade that no standard fixes, by key
@@ -80,5 +81,6 @@ class Regime(Struct, frozen=True, kw_only=True):
     least_voltage_factor: float = 1.0
     vector_hour: int = 1
     volt_ranges: EditionTable | None = None
+    uncommon: dict[str, str] = {}
     rules: tuple[Rule, ...]
     rule_table: EditionTable

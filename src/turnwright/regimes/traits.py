@@ -20,6 +20,11 @@ class Words(Struct, frozen=True, kw_only=True):
     bonding           the row that has them
     bond              the one connection of the new neutral
     board             what distributes: panel or distribution board
+    wye               a three-phase winding or system with its ends joined: wye or star
+    grounding         how a system is tied to the earth
+    utility           who runs the public network
+    neutral_mark      the neutral terminal of a load winding
+    lines             names of the three lines
     """
 
     ground: str
@@ -31,6 +36,11 @@ class Words(Struct, frozen=True, kw_only=True):
     bonding: str
     bond: str
     board: str
+    wye: str
+    grounding: str
+    utility: str
+    neutral_mark: str
+    lines: tuple[str, str, str]
 
 
 class TripBand(Struct, frozen=True):

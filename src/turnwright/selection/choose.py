@@ -115,7 +115,7 @@ def proposals_of(case: Case, regime: Regime, options: bool = True) -> Proposed:
             continue
         if not options and arrangement.asked is not None and not arrangement.asked(case):
             continue
-        answer = arrangement.propose(case, regime.systems)
+        answer = _no_ware(arrangement.name, case, regime) or arrangement.propose(case, regime.systems)
         if isinstance(answer, NotServed):
             reasons.append((arrangement.name, answer))
             continue
@@ -126,6 +126,13 @@ def proposals_of(case: Case, regime: Regime, options: bool = True) -> Proposed:
             else:
                 (on_request if proposal.on_request else wanted).append(proposal)
     return Proposed(tuple(sorted(wanted, key=lambda p: p.rank)), tuple(on_request), tuple(reasons))
+
+
+def _no_ware(name: str, case: Case, regime: Regime) -> NotServed | None:
+    """Say why an arrangement is not looked at where the trade of a regime has no such units."""
+    if name not in regime.uncommon or case.choices.arrangement == name:
+        return None
+    return NotServed(code="uncommon-here", message=regime.uncommon[name], known="common practice")
 
 
 def _other_units(proposal: Proposal, wanted: int) -> NotServed:

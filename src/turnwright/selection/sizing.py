@@ -218,6 +218,7 @@ def grounding(
         ),
         earthing=case.supply.earthing,
         unbonded_v=_unbonded_v(case, sized),
+        secondary_v=float(proposal.output.line_v),
     )
     return regime.grounding(need, work)
 

@@ -12,6 +12,8 @@ from turnwright.errors import InputError
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
+    from turnwright.model.job import Job
+
 
 def add_arguments(parser: ArgumentParser) -> None:
     """Add what stands behind `compare`."""
@@ -20,7 +22,29 @@ def add_arguments(parser: ArgumentParser) -> None:
         "after", metavar="B", nargs="?", help="job file; not needed with --edition or --regime"
     )
     parser.add_argument("--edition", help="compare the job with itself under this edition")
-    parser.add_argument("--regime", help="compare the job with itself under the rules of this regime")
+    parser.add_argument(
+        "--regime",
+        help="the job under other rules beside its own: one, or several with commas: us,ca,iec",
+    )
+
+
+def _side_by_side(job: Job, arguments: Namespace) -> Outcome:
+    """Show one job under its own rules and others; as JSON the comparison with one, or all the answers."""
+    from turnwright.narrow.compare import compare, under, under_all
+    from turnwright.regimes import DEFAULT
+
+    named = [name.strip() for name in arguments.regime.split(",") if name.strip()]
+    regimes = tuple(dict.fromkeys([str(job.regime or DEFAULT), *named]))
+    results = under_all(job, regimes)
+    if arguments.format == "json":
+        from turnwright.cli.text.compare import beside_to_json, comparison_to_json
+        from turnwright.model.as_json import dumps
+
+        whole = comparison_to_json(compare(job, under(job, regime=named[0]))) if len(named) == 1 else {}
+        return Outcome(ANSWERED, dumps({**beside_to_json(regimes, results), **whole}))
+    from turnwright.cli.text.compare import beside_page
+
+    return Outcome(ANSWERED, beside_page(results))
 
 
 def run(arguments: Namespace) -> Outcome:
@@ -34,6 +58,8 @@ def run(arguments: Namespace) -> Outcome:
             "See --help.",
         )
     before = job_of(arguments.before)
+    if arguments.regime and not arguments.edition:
+        return _side_by_side(before, arguments)
     from turnwright.cli.text.compare import compare_page, comparison_to_json
     from turnwright.narrow.compare import compare, under
 

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
-from turnwright.cli.text.layout import Ink, entry
+from turnwright.cli.text.layout import WIDTH, Ink, entry, pad, paragraph, wrap
+from turnwright.documents.words.beside import beside, only_here
 from turnwright.model.as_json import SCHEMA, plain, result_to_json
+from turnwright.model.result import Result
 from turnwright.narrow.compare import Comparison, Move
 
 SHOWN = (
@@ -23,6 +26,10 @@ SHOWN = (
     "fault.maximum_a",
 )
 """What people look at first; `--format json` has everything."""
+
+
+BESIDE_AT = 17
+"""Column at which the first of several answers starts."""
 
 
 def comparison_to_json(found: Comparison) -> dict[str, Any]:
@@ -58,6 +65,41 @@ def compare_page(found: Comparison, ink: Ink) -> str:
         lines += [*entry(move.fact, _says(move), ink=ink)]
     lines += ["", *entry("together", _says(found.together), ink=ink)]
     return "\n".join(lines).lstrip("\n") + "\n"
+
+
+def beside_to_json(regimes: Sequence[str], results: Sequence[Result]) -> dict[str, Any]:
+    """Return the answers to one job under several sets of rules as other programs read them."""
+    answers = [result_to_json(result) for result in results]
+    return {
+        "schema": SCHEMA,
+        "side_by_side": [
+            {"regime": name, "answer": answer} for name, answer in zip(regimes, answers, strict=True)
+        ],
+        "findings": [],
+        "questions": [],
+        "working": [],
+        "tool": answers[0]["tool"],
+    }
+
+
+def beside_page(results: Sequence[Result]) -> str:
+    """Return the answers to one job under several sets of rules in columns, then what only one of them has."""
+    width = (WIDTH - BESIDE_AT) // len(results)
+    lines = []
+    for name, cells in beside(results):
+        wrapped = [wrap(cell, width - 2) for cell in cells]
+        for at in range(max(map(len, wrapped))):
+            label = name if at == 0 else ""
+            parts = [each[at] if at < len(each) else "" for each in wrapped]
+            lines.append(
+                (pad(f"  {label}", BESIDE_AT) + "".join(pad(part, width) for part in parts)).rstrip()
+            )
+    lines += ["", "  Only there, stops and decisions:"]
+    for title, codes in only_here(results):
+        lines += entry(title, codes, at=BESIDE_AT + 4)
+    return (
+        "\n".join([*lines, "", *paragraph("Each answer in full: select, with the regime in the job.")]) + "\n"
+    )
 
 
 def _facts(found: Comparison) -> str:

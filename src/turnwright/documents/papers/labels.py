@@ -119,13 +119,17 @@ def _colors(unit: PaperUnit, brief: Brief) -> Iterator[Label]:
     supply = supply_of(brief.result.job) or ""
     lines, origins = [], []
     for text in (supply, unit.blocks.pick.secondary):
-        found = colors(brief.traits.colors, text, brief.edition)
+        found = colors(brief.traits.colors, text, brief.edition, brief.traits.words.lines)
         if found is not None:
             lines.append((phrases.volts(text), Cell(found[0])))
             origins.append(found[1])
     if lines:
         sources = "; ".join(dict.fromkeys(origin.words for origin in origins))
-        yield Label("Conductor colors", tuple(lines), f"At each panel with both systems ({sources}).")
+        yield Label(
+            "Conductor colors",
+            tuple(lines),
+            f"At each {brief.traits.words.board} with both systems ({sources}).",
+        )
 
 
 def _two_sources(unit: PaperUnit, brief: Brief) -> Iterator[Label]:

@@ -61,7 +61,9 @@ def impedance_band_pct(table: str, phases: int, kva: float) -> tuple[float, floa
     return None
 
 
-def colors(table: str | None, system: str, edition: str) -> tuple[str, Origin] | None:
+def colors(
+    table: str | None, system: str, edition: str, lines: tuple[str, str, str]
+) -> tuple[str, Origin] | None:
     """Return the colors of a system's conductors, and whether they are required; None where none are listed."""
     if table is None:
         return None
@@ -71,7 +73,7 @@ def colors(table: str | None, system: str, edition: str) -> tuple[str, Origin] |
         return None
     named = [
         f"{label} {row.text(column)}"
-        for label, column in (("A", "a"), ("B", "b"), ("C", "c"), ("neutral", "neutral"))
+        for label, column in zip((*lines, "neutral"), ("a", "b", "c", "neutral"), strict=True)
         if row.optional_text(column)
     ]
     return f"{', '.join(named)} ({row.text('statement')})", origin_of(row)

@@ -144,7 +144,8 @@ class Conductors:
         ampacity_a = sets * min(wire.terminal_a, wire.corrected_a)
         if ampacity_a < least_a * (1 - SAME):
             return False
-        if wire.device_max_a is not None and need.device_a > wire.device_max_a * (1 + SAME):
+        before_a = need.before_a if need.relies_on_before and need.before_a is not None else 0.0
+        if wire.device_max_a is not None and max(need.device_a, before_a) > wire.device_max_a * (1 + SAME):
             return False
         allowed_a = self._device_allowed_a(ampacity_a) * (1 + SAME)
         if need.relies_on_before and not self._covered_by_before(need, allowed_a):

@@ -27,7 +27,7 @@ class EfficiencyLaw(LeastEfficiency):
             need.arrangement == "isolation"
             and need.frequency_hz == self._number("frequency_hz")
             and max(need.primary_v, need.secondary_v) <= self._number("low_voltage_max_v")
-            and need.enclosure in (None, "ventilated")
+            and need.enclosure in (None, "ventilated", "cast")
             and self._number("kva_min")
             <= need.kva
             <= self._number(f"kva_max_{PHASES.get(need.phases, 'three')}_phase")

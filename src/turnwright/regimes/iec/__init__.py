@@ -54,6 +54,10 @@ def regime(edition: str) -> Regime:
         voltage_factor=limit("voltage_factor_max"),
         least_voltage_factor=limit("voltage_factor_min"),
         vector_hour=VECTOR_HOUR,
+        uncommon={
+            "buck-boost": "Small units joined on site as autotransformers are no ware here: an autotransformer "
+            "is ordered."
+        },
         rules=RULES,
         rule_table=load("iec_rules").newest(),
     )

@@ -43,7 +43,12 @@ class ProtectiveConductors:
         if not need.derived:
             after, earthing = before, None
         else:
-            after = self._protective("load_equipment_conductor", need.secondary_set_area, 0.0, work)
+            selv = need.secondary_v is not None and need.secondary_v <= limit("selv_max_v")
+            after = (
+                None  # nothing of a SELV circuit is tied to earth
+                if selv and not need.neutral_bonded
+                else self._protective("load_equipment_conductor", need.secondary_set_area, 0.0, work)
+            )
             earthing = (
                 self._protective(
                     "electrode_conductor", need.total_area, limit("earthing_conductor_min_mm2"), work

@@ -14,6 +14,11 @@ WORDS = Words(
     bonding="earthing",
     bond="earthed point",
     board="distribution board",
+    wye="star",
+    grounding="earthing",
+    utility="network operator",
+    neutral_mark="2N",
+    lines=("L1", "L2", "L3"),
 )
 TRAITS = Traits(
     code="IEC 60364",

@@ -14,6 +14,11 @@ WORDS = Words(
     bonding="bonding",
     bond="system bonding jumper",
     board="panel",
+    wye="wye",
+    grounding="grounding",
+    utility="utility",
+    neutral_mark="X0",
+    lines=("A", "B", "C"),
 )
 TRAITS = Traits(
     code="NEC",

@@ -5,9 +5,9 @@ from typing import Any
 
 import pytest
 
+from turnwright.regimes.common.rules.supply import seen_to_ground
 from turnwright.regimes.us.rules.access import depths_ft
 from turnwright.regimes.us.rules.special_loads import duty_factor, lift_factor
-from turnwright.regimes.us.rules.supply import seen_to_ground
 
 SPOT_WELDER: dict[str, Any] = {
     "supply": {"system": "208Y/120"},

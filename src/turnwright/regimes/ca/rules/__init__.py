@@ -1,20 +1,29 @@
 """The rules of Canada, each a small function beside its clause. The order is that of the findings."""
 
-from turnwright.regimes.ca.rules import devices, equipment, grounding, place
+from turnwright.regimes.ca.rules import (
+    devices,
+    efficiency,
+    equipment,
+    grounding,
+    occasions,
+    place,
+    shared,
+    systems,
+)
+from turnwright.regimes.ca.traits import WORDS
 from turnwright.regimes.common.rules import classified, handling, harmonics, site, sound, sources
+from turnwright.regimes.common.rules.spoken import spoken
 
 RULES = (
-    *sources.RULES,
-    sources.IMAGING,
+    *spoken((*sources.RULES, sources.IMAGING), WORDS),
     *devices.RULES,
     *grounding.RULES,
-    *harmonics.RULES,
-    harmonics.K_RATING,
-    *classified.RULES,
-    *site.RULES,
-    site.COLD,
-    *handling.RULES,
-    *sound.RULES,
+    *systems.RULES,
+    *spoken((*harmonics.RULES, harmonics.K_RATING, *site.rules(metric=True), site.COLD), WORDS),
+    *spoken((*classified.RULES, *handling.RULES, *sound.RULES), WORDS),
     *place.RULES,
+    *occasions.RULES,
     *equipment.RULES,
+    *efficiency.RULES,
+    *spoken(shared.RULES, WORDS),
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import lru_cache
 
 from turnwright.model.case import CaseLoad
+from turnwright.quantities import VoltageSystem
 from turnwright.reference import load
 from turnwright.regimes.rule import Facts
 
@@ -36,3 +37,18 @@ def occasions(name: str) -> frozenset[str]:
 def named(facts: Facts, occasion: str) -> tuple[CaseLoad, ...]:
     """Return the loads whose names say that they are such."""
     return tuple(load for load in facts.case.loads if occasion in occasions(load.name))
+
+
+def to_ground_v(system: VoltageSystem, grounding: str | None) -> float:
+    """Return the highest voltage of a line to ground; between lines where the system is not tied to ground. [V]
+
+    Example:
+        >>> from turnwright.quantities import parse_system
+        >>> to_ground_v(parse_system("480 3ph", where="example"), "ungrounded")
+        480.0
+        >>> round(to_ground_v(parse_system("240/120 delta", where="example"), None), 1)
+        207.8
+    """
+    if system.neutral_v is None or grounding in ("ungrounded", "resistance", "corner"):
+        return system.line_v
+    return system.line_v * SQRT3 / 2 if system.high_leg else system.neutral_v

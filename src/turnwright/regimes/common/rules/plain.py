@@ -22,6 +22,12 @@ def practice(key: str) -> Number:
     return load("trade_practice").newest().row(key=key).number("value")
 
 
+@lru_cache(maxsize=32)
+def equipment(key: str) -> Number:
+    """Return a limit of equipment on its supply by its key."""
+    return load("equipment_limits").newest().row(key=key).number("value")
+
+
 def labels(loads: tuple[CaseLoad, ...]) -> str:
     """Return loads as a sentence names them.
 

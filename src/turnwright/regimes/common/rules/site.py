@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from turnwright.quantities import figure
 from turnwright.regimes.common.build import build_of
 from turnwright.regimes.common.rules.plain import outside, practice
-from turnwright.regimes.rule import Facts, Lacks, Rule, Said
+from turnwright.regimes.rule import Check, Facts, Lacks, Rule, Said
 from turnwright.thermal.heat import air_flow_cfm, air_flow_m3_s, heat_btu_per_h, opening_m2, outlet_m2
 from turnwright.thermal.tables import constant
 
@@ -26,35 +26,44 @@ def heat_w(facts: Facts) -> float:
     return build_of(facts.unit).loss_high_w * facts.proposal.units if known_w is None else known_w
 
 
-def room_heat(facts: Facts) -> Iterator[Said | Lacks]:
-    """450.9: the room carries off the full-load losses without the unit getting hotter than rated."""
-    lost_w, room = heat_w(facts), facts.case.site.room
-    ventilated = room.ventilated if room is not None else None
-    if ventilated is None:
-        if lost_w >= practice("room_heat_watch_w"):
-            yield Lacks(("site.room.ventilated",))
-        return
-    heat, air = figure(lost_w, rounding="up"), _air_cfm(lost_w)
-    btu = figure(heat_btu_per_h(lost_w), rounding="up")
-    if not ventilated:
-        yield Said(
-            message=(
-                f"The room is not ventilated: up to {heat} W ({btu} BTU/h) at full load heat it. "
-                f"It needs about {air} cfm of air through it, or cooling of that size."
-            ),
-            value=lost_w,
-            unit="W",
+def room_heat(metric: bool) -> Check:
+    """Return the check that the room carries off the full-load losses without the unit getting hotter than rated."""
+
+    def check(facts: Facts) -> Iterator[Said | Lacks]:
+        lost_w, room = heat_w(facts), facts.case.site.room
+        ventilated = room.ventilated if room is not None else None
+        if ventilated is None:
+            if lost_w >= practice("room_heat_watch_w"):
+                yield Lacks(("site.room.ventilated",))
+            return
+        heat = f"{figure(lost_w, rounding='up')} W"
+        if not metric:
+            heat += f" ({figure(heat_btu_per_h(lost_w), rounding='up')} BTU/h)"
+        air = _air_metric(lost_w) if metric else f"{_air_cfm(lost_w)} cfm"
+        if not ventilated:
+            message = (
+                f"The room is not ventilated: up to {heat} at full load heat it. It needs about {air} of air "
+                "through it, "
+                "or cooling of that size."
+            )
+            yield Said(message=message, value=lost_w, unit="W")
+            return
+        message = (
+            f"Up to {heat} at full load go into the room: see that about {air} pass through it."
+            f"{_openings(lost_w, room.height_m if room else None)}"
         )
-    else:
-        yield Said(
-            message=(
-                f"Up to {heat} W ({btu} BTU/h) at full load go into the room: see that about {air} cfm pass through "
-                f"it.{_openings(lost_w, room.height_m if room else None)}"
-            ),
-            value=lost_w,
-            unit="W",
-            severity="note",
-        )
+        yield Said(message=message, value=lost_w, unit="W", severity="note")
+
+    return check
+
+
+def _air_metric(lost_w: float) -> str:
+    """Return the air that carries the heat off, the more cautious of heat balance and rule of thumb. [m³/h]"""
+    balance = air_flow_m3_s(
+        lost_w, practice("air_rise_k"), practice("air_density"), practice("air_specific_heat")
+    )
+    thumb = lost_w / 1000 * practice("air_flow_cfm_per_kw") / air_flow_cfm(1.0)
+    return f"{figure(max(balance, thumb) * 3600, digits=2, rounding='up')} m³/h"
 
 
 def _air_cfm(lost_w: float) -> str:
@@ -142,28 +151,34 @@ COLD = Rule(
 )
 """Where there are no climatic classes."""
 
-RULES = (
-    Rule(
-        id="room-heat",
-        severity="caution",
-        applies=_inside,
-        check=room_heat,
-        trips={"site": {"room": {"ventilated": False}}},
-        clean={"site": {"place": "outdoor", "room": {"ventilated": False}}},
-    ),
-    Rule(
-        id="warm-place",
-        severity="caution",
-        check=warm_place,
-        trips={"site": {"ambient_peak": "50 degC"}},
-        clean={"site": {"ambient_peak": "38 degC", "ambient_average": "25 degC"}},
-    ),
-    Rule(
-        id="roof",
-        severity="caution",
-        applies=lambda facts: facts.case.site.place == "roof",
-        check=roof,
-        trips={"site": {"place": "roof"}},
-        clean={},
-    ),
-)
+
+def rules(metric: bool) -> tuple[Rule, ...]:
+    """Return the rules with heat and air in metric units, or in those of the United States."""
+    return (
+        Rule(
+            id="room-heat",
+            severity="caution",
+            applies=_inside,
+            check=room_heat(metric),
+            trips={"site": {"room": {"ventilated": False}}},
+            clean={"site": {"place": "outdoor", "room": {"ventilated": False}}},
+        ),
+        Rule(
+            id="warm-place",
+            severity="caution",
+            check=warm_place,
+            trips={"site": {"ambient_peak": "50 degC"}},
+            clean={"site": {"ambient_peak": "38 degC", "ambient_average": "25 degC"}},
+        ),
+        Rule(
+            id="roof",
+            severity="caution",
+            applies=lambda facts: facts.case.site.place == "roof",
+            check=roof,
+            trips={"site": {"place": "roof"}},
+            clean={},
+        ),
+    )
+
+
+RULES = rules(metric=False)

@@ -4,28 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from turnwright.quantities import ConductorSize, figure, parse_conductor_size
+from turnwright.quantities import figure
 from turnwright.reference import load
 from turnwright.regimes.common.rules import plain
 from turnwright.regimes.iec.numbers import limit
+from turnwright.regimes.iec.rules.small_units import within_small_units
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.working import formula
-
-
-@formula("I · √t / k", "mm²", "IEC 60364-4-43 434.5.2")
-def least_for_withstand_mm2(fault_a: float, time_s: float, k: float) -> float:
-    """Return the least line conductor that survives a short circuit without giving off heat. [mm²]
-
-    fault_a : short-circuit current [A]
-    time_s  : until it is cleared, 0.1 to 5 s [s]
-    k       : by metal and insulation [A·√s/mm²]
-    Source: IEC 60364-4-43 434.5.2
-
-    Example:
-        >>> round(least_for_withstand_mm2(fault_a=10000.0, time_s=0.1, k=115.0), 1)
-        27.5
-    """
-    return fault_a * float(time_s**0.5) / k
 
 
 def overload(facts: Facts) -> Iterator[Said]:
@@ -84,33 +68,6 @@ def switch_on(facts: Facts) -> Iterator[Said]:
         yield Said(message=message, value=peak_a, limit=holds_a, unit="A", severity="caution")
 
 
-def cable_withstand(facts: Facts) -> Iterator[Said]:
-    """434.5.2: (k S)² against I² t of the supply's short circuit at the start of the primary cable."""
-    run, fault_a = facts.blocks.conductors.primary, facts.case.supply.fault_current_a
-    if run is None or fault_a is None:
-        return
-    insulation = facts.case.circuit.insulation
-    k = load("iec_withstand").newest().row(metal=run.metal, insulation=insulation).number("k")
-    time_s = limit("short_circuit_time_s")
-    least_mm2 = least_for_withstand_mm2(fault_a, time_s, k)
-    size = parse_conductor_size(run.size, where="primary cable")
-    assert isinstance(size, ConductorSize)
-    area = size.area_mm2 * run.sets
-    if area < least_mm2:
-        carries = (k * area) ** 2
-        yield Said(
-            message=(
-                f"{figure(fault_a / 1000, rounding='up')} kA for {time_s:g} s would ask for "
-                f"{figure(least_mm2, rounding='up')} mm²; {run.sets} × {run.size} stands {carries:.3g} A²s. "
-                "The device "
-                "before it must let through less than that: a limiting breaker or fuse, by its maker's curve."
-            ),
-            value=area,
-            limit=least_mm2,
-            unit="mm²",
-        )
-
-
 def voltage_drop(facts: Facts) -> Iterator[Said]:
     """Annex G: 3 % to lighting, 5 % to other use; here both cables and the transformer itself."""
     runs, regulation = facts.blocks.conductors, facts.blocks.voltage.regulation_pct
@@ -119,12 +76,16 @@ def voltage_drop(facts: Facts) -> Iterator[Said]:
         return
     key = "lighting" if facts.of_kind("lighting") else "other"
     most = limit(f"drop_public_{key}_pct")
-    total = sum(parts) + regulation
+    small = within_small_units(facts)
+    if all(one.feeds_back for one in facts.case.loads):
+        return
+    total = sum(parts) + (0.0 if small else regulation)
     if total > most * (1 + plain.SAME):
         own = limit(f"drop_private_{key}_pct")
         yield Said(
             message=(
-                f"Cables and transformer drop {figure(total, rounding='up')} % together; from a public supply "
+                f"{'Cables' if small else 'Cables and transformer'} drop {figure(total, rounding='up')} % "
+                "together; from a public supply "
                 f"{most:g} % "
                 f"is the usual most to the load ({own:g} % from a supply of one's own): a tap, larger cables, "
                 "or less "
@@ -196,13 +157,6 @@ RULES = (
     ),
     Rule(id="no-percentage", severity="note", check=no_percentage),
     Rule(id="switch-on", severity="note", check=switch_on),
-    Rule(
-        id="cable-withstand",
-        severity="note",
-        check=cable_withstand,
-        trips={},
-        clean={"supply": {"fault_current": "0.5 kA"}},
-    ),
     Rule(
         id="voltage-drop",
         severity="caution",

@@ -8,6 +8,7 @@ from functools import lru_cache
 from turnwright.quantities import figure
 from turnwright.reference import Row, load, over_through
 from turnwright.regimes.common.rules import plain
+from turnwright.regimes.common.rules.looks import named
 from turnwright.regimes.iec.numbers import limit
 from turnwright.regimes.rule import Facts, Rule, Said
 
@@ -44,11 +45,21 @@ def unearthed_output(facts: Facts) -> Iterator[Said]:
         )
         yield Said(message=message, value=output.line_v, limit=most_v, unit="V", severity="note")
         return
+    if named(facts, "isolated power"):
+        return
+    times = _times(output.line_v / 3**0.5 if output.phases == 3 else output.line_v)
+    within = f" within {times.number('tn_s'):g} s" if times is not None else ""
+    one = (
+        f", one piece of equipment alone may hang on it as a separated circuit (to {limit('separated_max_v'):g} V, "
+        f"cable to {limit('separated_max_m'):g} m)"
+        if output.phases == 1 and output.line_v <= limit("separated_max_v")
+        else ""
+    )
     yield Said(
         message=(
-            f"No point of the {output.text} output is earthed: an IT system. It needs an insulation monitor, "
-            "and a second "
-            "fault must disconnect; or earth one point and it is TN-S."
+            f"No point of the {output.text} output is earthed: an IT system. It needs an insulation monitor, and "
+            "a second "
+            f"fault disconnects{within} where all cases are on one earth{one}; or earth one point and it is TN-S."
         )
     )
 
@@ -79,13 +90,20 @@ def _largest_device_a(facts: Facts) -> float | None:
     return max(facts.blocks.protection.secondary_devices_a, default=None)
 
 
+def _times(volts: float) -> Row | None:
+    """Return the row of a voltage to earth; None where it is too low to ask for one."""
+    table = load("iec_disconnection").newest()
+    if volts <= min(table.column("u0_over_v")):
+        return None
+    return over_through(table, "u0_over_v", "u0_through_v", volts)
+
+
 def disconnection_time(facts: Facts) -> Iterator[Said]:
     """Table 41.1: the new system is TN; final circuits by voltage to earth, distribution circuits in 5 s."""
     volts = facts.proposal.output.neutral_nominal_v
-    table = load("iec_disconnection").newest()
-    if volts is None or volts <= min(table.column("u0_over_v")):
+    row = None if volts is None else _times(volts)
+    if row is None:
         return
-    row = over_through(table, "u0_over_v", "u0_through_v", volts)
     most_s, distribution_s = row.number("tn_s"), limit("distribution_tn_s")
     yield Said(
         message=(
@@ -95,6 +113,52 @@ def disconnection_time(facts: Facts) -> Iterator[Said]:
         ),
         value=float(most_s),
         unit="s",
+    )
+
+
+def primary_disconnection(facts: Facts) -> Iterator[Said]:
+    """411.3.2: the circuit that feeds the transformer, by the earthing of its supply."""
+    supply, device_a = facts.case.supply, facts.blocks.protection.primary_a
+    row = _times(supply.system.neutral_nominal_v or supply.system.line_v / 3**0.5)
+    if row is None or device_a is None or supply.earthing is None:
+        return
+    final = device_a <= limit("final_circuit_max_a")
+    kind = f"up to {limit('final_circuit_max_a'):g} A" if final else "as a distribution circuit"
+    in_tn_s = row.number("tn_s") if final else limit("distribution_tn_s")
+    in_tt_s = row.number("tt_s") if final else limit("distribution_tt_s")
+    if supply.earthing == "TT":
+        message = (
+            f"TT: a fault to earth on the supply side disconnects within {in_tt_s:g} s ({kind}), by a residual-current "
+            "device before the transformer: it lets inrush pass (time delay, or type S) and its R_A · I_Δn stays "
+            "within "
+            f"{limit('touch_max_v'):g} V."
+        )
+        yield Said(message=message, value=float(in_tt_s), unit="s", severity="caution")
+        return
+    if supply.earthing == "IT":
+        message = (
+            f"IT: the first fault on the supply side is monitored, a second one disconnects within {in_tn_s:g} s "
+            f"({kind}) "
+            "where all cases are on one earth."
+        )
+    else:
+        message = f"{supply.earthing}: a fault to earth on the supply side disconnects within {in_tn_s:g} s ({kind})."
+    yield Said(message=message, value=float(in_tn_s), unit="s")
+
+
+def sockets(facts: Facts) -> Iterator[Said]:
+    """411.3.3: sockets for general use by ordinary persons, and movable equipment outdoors."""
+    volts = facts.proposal.output.neutral_nominal_v
+    if volts is None or _times(volts) is None:
+        return
+    trip_ma, most_a = limit("socket_rcd_ma"), limit("final_circuit_max_a")
+    yield Said(
+        message=(
+            f"Sockets up to {most_a:g} A on the {facts.proposal.output.text} side get residual-current devices of "
+            f"{trip_ma:g} mA of their own: one before the transformer sees no fault behind it."
+        ),
+        value=trip_ma,
+        unit="mA",
     )
 
 
@@ -129,6 +193,22 @@ RULES = (
         severity="note",
         applies=plain.has_neutral,
         check=disconnection_time,
+        trips={},
+        clean=THREE_WIRE,
+    ),
+    Rule(
+        id="primary-disconnection",
+        severity="note",
+        needs=("supply.earthing",),
+        check=primary_disconnection,
+        trips={"supply": {"earthing": "TT"}},
+        clean={"supply": {"earthing": None}},
+    ),
+    Rule(
+        id="sockets",
+        severity="note",
+        applies=plain.has_neutral,
+        check=sockets,
         trips={},
         clean=THREE_WIRE,
     ),

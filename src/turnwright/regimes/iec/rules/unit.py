@@ -8,7 +8,6 @@ from turnwright.arrangements import same_volts
 from turnwright.quantities import figure
 from turnwright.reference import load
 from turnwright.regimes.common.rules import plain
-from turnwright.regimes.iec.numbers import limit
 from turnwright.regimes.rule import Facts, Rule, Said
 
 FIFTY_HZ, SIXTY_HZ = 50.0, 60.0
@@ -41,27 +40,6 @@ def _may_mean_sixty(facts: Facts) -> bool:
         return False
     asked = any(set(one.frequencies_hz) - {FIFTY_HZ} for one in case.loads)
     return asked or any(same_volts(facts.proposal.output.line_v, volts) for volts in SIXTY_HZ_WORLD_V)
-
-
-def product_standard(facts: Facts) -> Iterator[Said]:
-    """IEC 61558 for small units; above it IEC 60076-11 wants one winding above 1.1 kV."""
-    proposal, kva = facts.proposal, facts.unit.kva
-    kind = "isolating"
-    if not proposal.derived:
-        kind = "auto"
-    elif proposal.output.line_v <= limit("selv_max_v"):
-        kind = "safety isolating"
-    row = load("iec_product_standards").newest().row(kind=kind, phases=facts.unit.phases)
-    most_kva, standard = row.number("kva_max"), row.text("standard")
-    if kva <= most_kva:
-        message = f"Order it to {standard}, which holds to {most_kva:g} kVA for this kind."
-    else:
-        message = (
-            f"{standard} ends at {most_kva:g} kVA for this kind, and IEC 60076-11 wants a winding above 1.1 "
-            "kV: agree "
-            "with the maker on standard, rise, tests and tolerances in writing."
-        )
-    yield Said(message=message, value=kva, limit=most_kva, unit="kVA")
 
 
 def ecodesign(facts: Facts) -> Iterator[Said]:
@@ -171,7 +149,6 @@ RULES = (
         trips={"load": [{"system": "208Y/120", "kva": "20 kVA"}]},
         clean={},
     ),
-    Rule(id="product-standard", severity="note", check=product_standard),
     Rule(id="ecodesign", severity="note", check=ecodesign),
     Rule(id="classes", severity="note", check=classes),
     Rule(

@@ -7,8 +7,9 @@ from functools import lru_cache
 
 from turnwright.quantities import figure
 from turnwright.reference import load, over_through
+from turnwright.regimes.common.rules.looks import to_ground_v
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.looks import indoors, to_ground_v
+from turnwright.regimes.us.rules.looks import indoors
 from turnwright.regimes.us.rules.numbers import METRES_PER_FOOT, SAME, limit, place_limit
 
 

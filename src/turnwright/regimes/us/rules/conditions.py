@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from turnwright.regimes.common.rules.looks import to_ground_v
 from turnwright.regimes.common.rules.plain import practice
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.looks import to_ground_v
 from turnwright.regimes.us.rules.numbers import limit
 
 OPEN_ENCLOSURES = (None, "ventilated", "open")

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 from turnwright.arrangements import same_volts
-from turnwright.quantities import VoltageSystem
-from turnwright.regimes.common.rules.looks import SQRT3, named
+from turnwright.regimes.common.rules.looks import named
 from turnwright.regimes.rule import Facts
 from turnwright.regimes.us.rules.numbers import SAME
 
@@ -35,23 +34,6 @@ def needs_own_device(facts: Facts) -> bool:
     if not facts.proposal.covered or counts_a is None or run is None:
         return True
     return counts_a > run.ampacity_a * (1 + SAME)
-
-
-def to_ground_v(system: VoltageSystem, grounding: str | None) -> float:
-    """Return the highest voltage of a line to ground; between lines where the system is not tied to ground. [V]
-
-    Source: NEC Article 100, voltage to ground
-
-    Example:
-        >>> from turnwright.quantities import parse_system
-        >>> to_ground_v(parse_system("480 3ph", where="example"), "ungrounded")
-        480.0
-        >>> round(to_ground_v(parse_system("240/120 delta", where="example"), None), 1)
-        207.8
-    """
-    if system.neutral_v is None or grounding in ("ungrounded", "resistance", "corner"):
-        return system.line_v
-    return system.line_v * SQRT3 / 2 if system.high_leg else system.neutral_v
 
 
 def supply_has_solid_wye(facts: Facts) -> bool:

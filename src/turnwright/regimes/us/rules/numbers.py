@@ -42,12 +42,6 @@ def usual(key: str) -> Number:
     return load("us_rule_numbers").newest().row(key=key).number("value")
 
 
-@lru_cache(maxsize=32)
-def equipment(key: str) -> Number:
-    """Return a limit of equipment on its supply by its key."""
-    return load("equipment_limits").newest().row(key=key).number("value")
-
-
 @lru_cache(maxsize=64)
 def secondary_case(edition: str, rule: str) -> Row:
     """Return one case of 240.21(C)."""

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from turnwright.quantities import figure
 from turnwright.reference import load
-from turnwright.regimes.common.rules.looks import SQRT3
-from turnwright.regimes.common.rules.plain import labels, practice
+from turnwright.regimes.common.rules.connection import (
+    boost_and_start,
+    counts_as_one,
+    marked_for_it,
+    no_new_system,
+    open_delta,
+    parallel_units,
+    shared_winding,
+)
+from turnwright.regimes.common.rules.plain import labels
 from turnwright.regimes.rule import Facts, Rule, Said
 from turnwright.regimes.us.rules.looks import is_volts
 from turnwright.regimes.us.rules.numbers import limit
-
-
-def _shared(facts: Facts) -> bool:
-    """Return whether load current flows through a winding that both sides share."""
-    return not facts.proposal.derived and not facts.proposal.shunt
 
 
 def common_neutral(facts: Facts) -> Iterator[Said]:
@@ -85,75 +87,6 @@ def input_device(facts: Facts) -> Iterator[Said]:
     )
 
 
-def marked_for_it(facts: Facts) -> Iterator[Said]:
-    """450.4(B): a unit connected as autotransformer in the field is marked for the elevated voltage."""
-    yield Said(
-        message=(
-            f"The unit must be marked for use at the higher voltage ({figure(facts.proposal.output.line_v)} "
-            "V) when it is connected as an autotransformer on site."
-        )
-    )
-
-
-def no_new_system(facts: Facts) -> Iterator[Said]:
-    """Article 100: an autotransformer does not make a separately derived system."""
-    yield Said(
-        message=(
-            "The output is part of the supply's system: no isolation, no new bond and no new electrode; the "
-            "supply's grounding holds on both sides, and an open winding can put the higher voltage on the "
-            "load."
-        )
-    )
-
-
-def boost_and_start(facts: Facts) -> Iterator[Said]:
-    """Common practice: a boost unit adds impedance and line current when a motor starts."""
-    motors = facts.of_kind("motor")
-    if motors:
-        yield Said(
-            message=(
-                f"A boost does not help a hard start ({labels(motors)}): it draws more current from the "
-                "supply and adds its own drop. Measure the volts during a start first."
-            )
-        )
-
-
-def counts_as_one(facts: Facts) -> Iterator[Said]:
-    """450.3: single-phase units run as one polyphase unit are protected by the rating of the bank."""
-    yield Said(
-        message=(
-            f"The {facts.proposal.units} units count as one: one device before them by the current of the "
-            "bank, equal voltage, taps and impedance in all."
-        ),
-        value=float(facts.proposal.units),
-    )
-
-
-def parallel_units(facts: Facts) -> Iterator[Said]:
-    """450.7: units in parallel are switched as one and each is protected; equal impedance, taps and group."""
-    within_pct = practice("parallel_impedance_pct")
-    yield Said(
-        message=(
-            f"{facts.proposal.units} units in parallel: switched as one, each protected on both sides, same "
-            f"ratio, taps and phase shift, impedances within {within_pct:g} % of each other, or they share "
-            "unevenly."
-        ),
-        value=float(facts.proposal.units),
-    )
-
-
-def open_delta(facts: Facts) -> Iterator[Said]:
-    """Two windings of an open delta carry the line current at 30 degrees: 86.6 % of their sum."""
-    of_two_pct, of_three_pct = SQRT3 / 2 * 100, SQRT3 / 3 * 100
-    yield Said(
-        message=(
-            f"Open delta: two units carry {of_two_pct:.1f} % of their sum for three-phase load, "
-            f"{of_three_pct:.1f} % of three; do not count by simple thirds. Single-phase load loads one of "
-            "them fully."
-        )
-    )
-
-
 def grounding_autotransformer(facts: Facts) -> Iterator[Said]:
     """450.5: zigzag or T connected to a three-wire system to give it a neutral."""
     edition = facts.case.edition
@@ -185,7 +118,7 @@ RULES = (
         id="autotransformer-neutral",
         severity="stop",
         refuses=True,
-        applies=_shared,
+        applies=shared_winding,
         check=common_neutral,
         trips=AUTO_600,
         clean=BOOST,
@@ -193,7 +126,7 @@ RULES = (
     Rule(
         id="autotransformer-device",
         severity="note",
-        applies=_shared,
+        applies=shared_winding,
         check=input_device,
         trips=BOOST,
         clean={},
@@ -201,7 +134,7 @@ RULES = (
     Rule(
         id="autotransformer-mark",
         severity="note",
-        applies=_shared,
+        applies=shared_winding,
         check=marked_for_it,
         trips=BOOST,
         clean={},
@@ -209,7 +142,7 @@ RULES = (
     Rule(
         id="not-a-new-system",
         severity="note",
-        applies=_shared,
+        applies=shared_winding,
         check=no_new_system,
         trips=BOOST,
         clean={},
@@ -217,7 +150,7 @@ RULES = (
     Rule(
         id="boost-and-start",
         severity="caution",
-        applies=_shared,
+        applies=shared_winding,
         check=boost_and_start,
         trips={**BOOST, "load": [{"system": "230 3ph", "hp": "20 hp", "kind": "motor"}]},
         clean=BOOST,

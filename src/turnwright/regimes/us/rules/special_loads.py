@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 
-from turnwright.model.case import CaseLoad
 from turnwright.quantities import figure
 from turnwright.reference import last_at_most, load, over_through
+from turnwright.regimes.common.rules.loads import motor_tables, on_current_a
 from turnwright.regimes.common.rules.looks import SQRT3, named, occasions
 from turnwright.regimes.common.rules.plain import labels, start
 from turnwright.regimes.rule import Facts, Lacks, Rule, Said
@@ -28,11 +28,6 @@ def duty_factor(edition: str, kind: str, duty_pct: float) -> float:
     if duty_pct > table.column("duty_through_pct")[-1]:
         return 1.0
     return float(over_through(table, "duty_over_pct", "duty_through_pct", duty_pct).number("multiplier"))
-
-
-def on_current_a(facts: Facts, one: CaseLoad) -> float | None:
-    """Return the current of one piece of a load while it is on. [A]"""
-    return next((made.on_current_a for made in facts.picture.loads if made.index == one.index), None)
 
 
 def welder_conductors(facts: Facts) -> Iterator[Said | Lacks]:
@@ -214,25 +209,6 @@ def crane(facts: Facts) -> Iterator[Said]:
         )
 
 
-def motor_tables(facts: Facts) -> Iterator[Said]:
-    """430.6(A), 430.24: the current of the tables, and 125 % of the largest motor for conductors and devices."""
-    made = facts.picture.largest_motor
-    if made is None:
-        return
-    largest = next((one for one in facts.picture.loads if one.index == made), None)
-    if largest is None or largest.table_current_a is None:
-        return
-    share = limit(facts.case.edition, "largest_motor_pct")
-    yield Said(
-        message=(
-            f"Motors count by the tables, not by the nameplate: {figure(largest.table_current_a)} A for the "
-            f"largest, at {share:g} % for conductors and devices; the nameplate sets its overload protection."
-        ),
-        value=largest.table_current_a,
-        unit="A",
-    )
-
-
 CHARGERS = {"name": "chargers", "system": "208 1ph", "kva": "6 kVA", "quantity": 2, "kind": "charger"}
 LIFTS = {"name": "lifts", "system": "208 3ph", "kva": "12 kVA", "quantity": 2, "kind": "lift"}
 SCANNER = {"name": "scanner", "system": "208 3ph", "kva": "10 kVA", "kind": "imaging"}
@@ -313,7 +289,7 @@ RULES = (
         id="motor-tables",
         severity="note",
         applies=lambda facts: facts.picture.largest_motor is not None,
-        check=motor_tables,
+        check=motor_tables(lambda facts: limit(facts.case.edition, "largest_motor_pct")),
         trips=CRANE,
         clean={},
     ),

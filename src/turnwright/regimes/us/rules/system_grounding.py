@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from turnwright.regimes.common.rules.looks import named
+from turnwright.regimes.common.rules.looks import named, to_ground_v
 from turnwright.regimes.common.rules.plain import floats, labels, outside
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.looks import never_grounded, to_ground_v
+from turnwright.regimes.us.rules.looks import never_grounded
 from turnwright.regimes.us.rules.numbers import limit
 
 

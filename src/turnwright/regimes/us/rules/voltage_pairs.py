@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 from turnwright.model.case import CaseLoad
 from turnwright.quantities import figure
-from turnwright.regimes.common.rules.plain import labels, start
+from turnwright.regimes.common.rules.connection import coil_links, plate_frequency, same_volts_both_sides
+from turnwright.regimes.common.rules.plain import equipment, labels, start
 from turnwright.regimes.rule import Facts, Rule, Said
 from turnwright.regimes.us.rules.looks import is_volts
-from turnwright.regimes.us.rules.numbers import equipment, usual
+from turnwright.regimes.us.rules.numbers import usual
 
 
 def _volts_share(have_v: float, plate_v: float) -> float:
@@ -68,25 +69,6 @@ def motor_of_other_volts(facts: Facts) -> Iterator[Said]:
         )
 
 
-def plate_frequency(facts: Facts) -> Iterator[Said]:
-    """Equipment of 380 to 415 V comes from 50 Hz countries: the frequency comes before the volts."""
-    low_v, high_v = usual("fifty_hertz_plate_low_v"), usual("fifty_hertz_plate_high_v")
-    told = {fact.key for fact in facts.case.facts if fact.key.endswith(".frequency")}
-    asked = tuple(
-        load
-        for load in facts.case.loads
-        if low_v <= load.system.line_v <= high_v and f"load[{load.index}].frequency" not in told
-    )
-    if asked:
-        yield Said(
-            message=(
-                f"{start(labels(asked))}: what frequency does the plate say? Equipment of {low_v:g} to "
-                f"{high_v:g} V is mostly made for 50 Hz; on {facts.case.supply.frequency_hz:g} Hz motors run "
-                "faster and with less torque at the same volts."
-            )
-        )
-
-
 def fifty_hertz_supply(facts: Facts) -> Iterator[Said]:
     """Flux goes with volts over frequency: a 60 Hz unit on 50 Hz only at 5/6 of its volts and kVA."""
     supply_hz = facts.case.supply.frequency_hz
@@ -101,23 +83,6 @@ def fifty_hertz_supply(facts: Facts) -> Iterator[Said]:
         value=supply_hz,
         limit=common_hz,
         unit="Hz",
-    )
-
-
-def same_volts_both_sides(facts: Facts) -> Iterator[Said]:
-    """A transformer for the same volts is there for isolation, a neutral or a ground reference."""
-    supply, output = facts.case.supply.system, facts.proposal.output
-    if not is_volts(supply.line_v, output.line_v) or not facts.proposal.derived:
-        return
-    gains = "a new neutral" if supply.neutral_v is None and output.neutral_v is not None else "isolation"
-    yield Said(
-        message=(
-            f"The supply and the load both have {output.line_v:g} V: the unit gives {gains} only. If that is "
-            "not the aim, no transformer is needed: it fills no sag and stores nothing; against harmonics a line "
-            "reactor does the same for less."
-        ),
-        value=output.line_v,
-        unit="V",
     )
 
 
@@ -146,16 +111,6 @@ def panel_of_three_phases(facts: Facts) -> Iterator[Said]:
         message=(
             "All loads are single-phase, the unit is three-phase: the panel must be a three-phase one for "
             f"{output.text}, not a 120/240 V single-phase panel, with the loads spread over the phases."
-        )
-    )
-
-
-def coil_links(facts: Facts) -> Iterator[Said]:
-    """Single-phase units have two coils a side; series and parallel follow the plate, not a guess."""
-    yield Said(
-        message=(
-            "A single-phase unit mostly has two coils on each side: link them in series or parallel by its "
-            "plate and measure before connecting the load."
         )
     )
 
