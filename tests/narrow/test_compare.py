@@ -59,3 +59,16 @@ def test_findings_gone_and_new():
     moved = compare(job(BEFORE), job(BEFORE + '[site]\nplace = "outdoor"\n'))
     assert "outdoors" in moved.together.new
     assert "clearance" in moved.together.gone
+
+
+def test_an_edition_goes_along_with_its_regime():
+    """2023 is an edition of one regime only: the other regime moves alone, with its own newest one."""
+    found = compare(job(BEFORE), under(job(BEFORE), regime="ca"))
+    assert [fact.key for fact in found.facts] == ["regime", "edition"]
+    assert [move.fact for move in found.moves] == ["regime"]
+
+
+def test_the_same_job_with_a_unit_made_at_another_date():
+    found = compare(job(BEFORE), under(job(BEFORE), manufactured="2001-05"))
+    assert [(fact.key, fact.to) for fact in found.facts] == [("choices.manufactured", "2001-05")]
+    assert "efficiency.law_pct" in found.together.result

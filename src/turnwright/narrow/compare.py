@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from turnwright.model.as_json import BLOCKS, plain, result_to_json
 from turnwright.model.job import Job, Load
 from turnwright.model.result import Result
-from turnwright.narrow.put import at, put_value
+from turnwright.narrow.put import at, put, put_value
 from turnwright.narrow.select import select
 from turnwright.regimes import DEFAULT
 
@@ -64,6 +64,8 @@ def compare(before: Job, after: Job) -> Comparison:
     changed = tuple(_changed(before, after))
     moves = []
     for key in changed:
+        if key == "edition" and "regime" in changed:
+            continue  # an edition of one regime means nothing in another: it goes along with that
         alone = select(_taken(before, after, key), ledger_open=False, ask=False)
         moves.append(_move(key, first, alone))
     return Comparison(
@@ -75,12 +77,16 @@ def compare(before: Job, after: Job) -> Comparison:
     )
 
 
-def under(job: Job, *, regime: str | None = None, edition: str | None = None) -> Job:
-    """Return the same job under another regime or edition."""
+def under(
+    job: Job, *, regime: str | None = None, edition: str | None = None, manufactured: str | None = None
+) -> Job:
+    """Return the same job under another regime or edition, or with a unit made at another date."""
     asked = {"regime": regime, "edition": edition}
     changes: dict[str, str | None] = {name: value for name, value in asked.items() if value is not None}
     if "regime" in changes and edition is None:
         changes["edition"] = None  # an edition of one regime means nothing in another
+    if manufactured is not None:
+        job = put(job, "choices.manufactured", manufactured)
     return replace(job, **changes)
 
 
@@ -130,6 +136,8 @@ def _changed_in(path: str, before: Job, after: Job) -> Iterator[str]:
 
 def _taken(before: Job, after: Job, key: str) -> Job:
     """The first job with one fact of the other. A size brings the other sizes of its load along: there is one size."""
+    if key == "regime":
+        return replace(before, regime=after.regime, edition=after.edition)
     if key in WHOLE_JOB:
         return replace(before, **{key: getattr(after, key)})
     if key.startswith("load[") and key.endswith("]"):

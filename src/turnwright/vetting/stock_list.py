@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from msgspec import Struct
@@ -88,9 +88,26 @@ def read_stock(text: str, origin: str = "stock list") -> tuple[Nameplate, ...]:
     return _all_of(read_stock_list(text, origin))
 
 
-def read_stock_list(text: str, origin: str = "stock list") -> StockList:
-    """Return the units of a list in CSV, with what cannot be used kept apart."""
-    return _stock_of(list_of(text, origin))
+def read_stock_list(
+    text: str, origin: str = "stock list", columns: Mapping[str, str] | None = None
+) -> StockList:
+    """Return the units of a list in CSV, with what cannot be used kept apart.
+
+    columns : column -> key of a nameplate; columns that are not in it are left out. None: as the head says
+    """
+    listed = list_of(text, origin)
+    return _stock_of(listed) if columns is None else _stock_of(_as_meant(listed, columns))
+
+
+def _as_meant(listed: ListFile, columns: Mapping[str, str]) -> ListFile:
+    """The list with the keys in place of its own heads."""
+    rows = tuple(
+        row._replace(cells={columns[head]: cell for head, cell in row.cells.items() if head in columns})
+        for row in listed.rows
+    )
+    return listed._replace(
+        columns=tuple(columns[head] for head in listed.columns if head in columns), rows=rows
+    )
 
 
 def _all_of(found: StockList) -> tuple[Nameplate, ...]:
@@ -99,14 +116,14 @@ def _all_of(found: StockList) -> tuple[Nameplate, ...]:
     return tuple(found)
 
 
-def _key(column: str) -> str:
+def key_of_column(column: str) -> str:
     """Return the key a column means: "K rating" is k_rating."""
     return column.casefold().replace(" ", "_").replace("-", "_")
 
 
 def _keys(listed: ListFile) -> dict[str, str]:
     """Key of a nameplate -> the column that holds it."""
-    return {_key(column): column for column in listed.columns if _key(column) in KEYS}
+    return {key_of_column(column): column for column in listed.columns if key_of_column(column) in KEYS}
 
 
 def _stock_of(listed: ListFile) -> StockList:
@@ -133,7 +150,7 @@ def _is_unknown(column: str, keys: dict[str, str]) -> bool:
 
 
 def _unknown(column: str, name: str) -> UnknownKey:
-    near = nearest(_key(column), KEYS)
+    near = nearest(key_of_column(column), KEYS)
     hint = f'Did you mean "{near}"? ' if near else ""
     known = f"{hint}Known here: {', '.join(KEYS)}."
     return UnknownKey("JOB-01", name, f"{quoted(column)} is not a column of a list of units.", known)

@@ -23,6 +23,7 @@ from turnwright.model.as_json import dumps
 from turnwright.web import api, papers, reference_pages, vet_page
 from turnwright.web.guard import Guard
 from turnwright.web.job import page as job
+from turnwright.web.kept.routes import kept_routes
 from turnwright.web.openapi import openapi
 from turnwright.web.render import page
 from turnwright.web.reply import JSON, Reply, html, refusal
@@ -46,8 +47,8 @@ WORDS = {
 Handler = Callable[[Request], Awaitable[Response]]
 
 
-def make_app(work: Work | None = None) -> Starlette:
-    """Return the application. `work` runs its answers."""
+def make_app(work: Work | None = None, store: str | None = None) -> Starlette:
+    """Return the application. `work` runs its answers; `store` is the URL of the kept jobs, the user's own if None."""
     running = work or Work()
     made = Starlette(
         routes=_routes(),
@@ -56,6 +57,7 @@ def make_app(work: Work | None = None) -> Starlette:
         lifespan=_warm,
     )
     made.state.work = running
+    made.state.store = store
     return made
 
 
@@ -82,6 +84,7 @@ def _routes() -> list[Route | Mount]:
         Route("/papers/{paper}.{form}", _paper, methods=["POST"]),
         Route("/vet", _answered(vet_page.empty_vet_page), methods=["GET"]),
         Route("/vet", _of_form(vet_page.vet_page), methods=["POST"]),
+        *kept_routes(_run, _response),
         Route("/tables", _answered(reference_pages.tables_page)),
         Route("/tables/{name}", _named(reference_pages.table_page, "name", "?edition")),
         Route("/rules", _answered(reference_pages.rules_page)),
@@ -220,7 +223,16 @@ async def _description(request: Request) -> Response:
     return Response(dumps(openapi()), headers={"Content-Type": JSON})
 
 
-_STATUS_OF_CODE = {"API-01": 415, "WEB-05": 422, "WEB-06": 422, "WEB-07": 500, "TBL-16": 404, "CLI-05": 404}
+_STATUS_OF_CODE = {
+    "API-01": 415,
+    "WEB-05": 422,
+    "WEB-06": 422,
+    "WEB-07": 500,
+    "TBL-16": 404,
+    "CLI-05": 404,
+    "STO-03": 404,
+    "STO-04": 404,
+}
 
 
 def _told(request: Request, error: Exception) -> Response:

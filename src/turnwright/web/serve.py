@@ -24,13 +24,14 @@ HOST = "127.0.0.1"
 WAITING = 100
 
 
-def serve(port: int, browser: bool, say: Callable[[str], None]) -> None:
+def serve(port: int, browser: bool, say: Callable[[str], None], store: str | None = None) -> None:
     """Serve the pages until somebody stops it.
 
     Args:
         port: of 127.0.0.1; 0 is any that is free.
         browser: open the page in the browser of this machine.
         say: takes the address, once the pages answer.
+        store: URL of the kept jobs; None: those of the user.
 
     Raises:
         InputError: WEB-20.
@@ -40,7 +41,7 @@ def serve(port: int, browser: bool, say: Callable[[str], None]) -> None:
         say(address)
         if browser:
             threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
-        server = uvicorn.Server(uvicorn.Config(make_app(), **options()))
+        server = uvicorn.Server(uvicorn.Config(make_app(store=store), **options()))
         with contextlib.suppress(KeyboardInterrupt):
             server.run(sockets=[door])
 

@@ -62,7 +62,7 @@ def _context(form: Form, typed: dict[str, str]) -> dict[str, Any]:
     asked = any(text.strip() for text in typed.values())
     if asked and TEXT not in draft.problems:
         try:
-            found = vetting.judge(draft.job, (vetting.nameplate(_values(typed, problems)),))
+            found = vetting.judge(draft.job, (vetting.nameplate(values_of(typed, problems)),))
         except InputError as error:
             name = error.where.rpartition(", ")[2].partition("[")[0]
             problems[name if name in typed else TEXT] = problem_of(error)
@@ -71,10 +71,10 @@ def _context(form: Form, typed: dict[str, str]) -> dict[str, Any]:
     return {
         "draft": draft,
         "title": draft.job.title or "",
-        "job_words": _job_words(draft),
+        "job_words": job_words(draft),
         "text": draft.by_hand if draft.by_hand is not None else draft.text,
         "text_problem": draft.problems.get(TEXT) or problems.get(TEXT),
-        "lines": _lines(typed, problems),
+        "lines": field_lines(typed, problems),
         "problems": problems,
         "found": found,
         "address": "/vet",
@@ -83,7 +83,7 @@ def _context(form: Form, typed: dict[str, str]) -> dict[str, Any]:
     }
 
 
-def _values(typed: dict[str, str], problems: dict[str, Problem]) -> dict[str, Any]:
+def values_of(typed: dict[str, str], problems: dict[str, Problem]) -> dict[str, Any]:
     """Return the values of a nameplate as a file would hold them; what cannot be used goes to the problems."""
     values: dict[str, Any] = {}
     for key in UNIT:
@@ -97,7 +97,8 @@ def _values(typed: dict[str, str], problems: dict[str, Problem]) -> dict[str, An
     return values
 
 
-def _lines(typed: dict[str, str], problems: dict[str, Problem]) -> list[Line]:
+def field_lines(typed: dict[str, str], problems: dict[str, Problem]) -> list[Line]:
+    """Return a field for each key of a nameplate, with what was typed and what is wrong with it."""
     return [
         Line(
             path=key.name,
@@ -111,7 +112,7 @@ def _lines(typed: dict[str, str], problems: dict[str, Problem]) -> list[Line]:
     ]
 
 
-def _job_words(draft: Draft) -> str:
+def job_words(draft: Draft) -> str:
     """Say which job it is, shortly."""
     if draft.text == edits.NEW_JOB:
         return ""

@@ -21,6 +21,9 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--port", metavar="N", type=int, default=0, help="port of 127.0.0.1 (default: any that is free)"
     )
+    parser.add_argument(
+        "--store", metavar="URL", help="where jobs are kept (default: the user's data folder)"
+    )
     parser.add_argument("--no-browser", action="store_true", help="do not open the page in a browser")
 
 
@@ -37,5 +40,5 @@ def run(arguments: Namespace) -> Outcome:
             f'{{"address": "{address}"}}' if arguments.format == "json" else text, file=sys.stdout, flush=True
         )
 
-    serve(arguments.port, not arguments.no_browser, say)
+    serve(arguments.port, not arguments.no_browser, say, arguments.store)
     return Outcome(ANSWERED, "")

@@ -13,9 +13,12 @@ ACTIONS = ("update", "read", "why", "answer", "own", "undo", "add", "drop", "mor
 """Names of the buttons."""
 FIELD = "f."
 STAMP = ("date", "by", "revision")
+KEPT = ("name", "number", "by")
+"""What the form says of the job kept, each behind `kept_`."""
 MOST_OPEN = 12
 MOST_FIELDS = 3000
 MOST_NAME = 120
+MOST_KEPT = 201
 
 Pairs = Iterable[tuple[str, str]]
 
@@ -31,6 +34,7 @@ class Form(Struct, frozen=True, kw_only=True):
     open    numbers whose working is unfolded
     more    tables of which all keys are shown
     stamp   what goes on the papers: date, by, revision
+    kept    name and revision that the job was kept as, and who keeps it
     action  the button that was pressed, and its value
     """
 
@@ -42,6 +46,7 @@ class Form(Struct, frozen=True, kw_only=True):
     open: tuple[str, ...] = ()
     more: tuple[str, ...] = ()
     stamp: dict[str, str] = {}
+    kept: dict[str, str] = {}
     action: str = "update"
     value: str = ""
 
@@ -81,6 +86,7 @@ def read_form(pairs: Pairs) -> Form:
         open=tuple(dict.fromkeys(several["open"]))[-MOST_OPEN:],
         more=tuple(dict.fromkeys(several["shown"])),
         stamp={name: single.get(name, "")[:MOST_NAME] for name in STAMP},
+        kept={name: single.get(f"kept_{name}", "")[:MOST_KEPT] for name in KEPT},
         action=action,
         value=value,
     )
