@@ -69,3 +69,11 @@ def test_a_long_load_list_is_written_whole(made_by_hand: Callable[..., Brief]) -
     ]
     brief = made_by_hand(job={**made_by_hand().result.job, "facts": facts})
     assert "load 500" in parts_of(book_of(brief))["xl/sharedStrings.xml"]
+
+
+def test_a_number_stands_apart_from_the_text_after_it(gatehouse: Brief) -> None:
+    """One set of 6 AWG is not 16 AWG."""
+    styles = parts_of(book_of(gatehouse))["xl/styles.xml"]
+    formats = re.findall(r'formatCode="([^"]*)"', styles)
+    assert formats and all(one.endswith("_)_)") for one in formats)
+    assert 'indent="1"' in styles

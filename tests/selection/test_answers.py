@@ -149,3 +149,11 @@ def test_an_edition_or_regime_that_is_not_carried_is_told():
 
     with pytest.raises(InputError, match=r"2014.*not carried.*2017, 2020, 2023"):
         answer({"system": "208Y/120", "kva": "22 kVA"}, edition="2014")
+
+
+def test_what_works_instead_is_told_as_full_as_it_is():
+    """40 kVA on 75 kVA are 53.3 %, rounded up; 450.13(B): at most 50 kVA above a ceiling."""
+    load = {"system": "208Y/120", "kva": "40 kVA"}
+    result = answer(load, site={"place": "ceiling"}, choices={"kva": "75 kVA"})
+    assert result.verdict == "refused"
+    assert any(other.why == "It carries 40 kVA at 54 %." for other in result.instead)

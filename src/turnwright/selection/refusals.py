@@ -13,6 +13,7 @@ from turnwright.arrangements.wishes import start_of
 from turnwright.intake.case_site import HAZARDOUS
 from turnwright.model.case import Case, CaseLoad, CaseSite
 from turnwright.model.result import Alternative, Finding
+from turnwright.quantities import figure
 from turnwright.selection.grouping import with_loads
 from turnwright.selection.options import Reasons
 from turnwright.selection.other_frequency import instead_of_frequency
@@ -207,7 +208,8 @@ def _without_insisting(case: Case, attempt: Attempt, work: Ledger, first: int) -
         inner.adopt(draft)
         pick, demand = decision.blocks.pick, decision.blocks.demand
         what = f"{pick.kva:g} kVA, {pick.primary} to {pick.secondary}, {words}."
-        why = f"It carries {demand.kva_with_growth:.1f} kVA at {demand.loading_pct:.0f} %."
+        kva = figure(demand.kva_with_growth, rounding="up")
+        why = f"It carries {kva} kVA at {figure(demand.loading_pct, digits=2, rounding='up')} %."
         found.append(answered(what, why, decision))
     return found
 

@@ -20,6 +20,8 @@ NO_DATE = datetime(2000, 1, 1, tzinfo=UTC)
 """Stands in the properties of a workbook that was given no date: never the clock."""
 LONGEST_TEXT = 32_000
 LINE_HEIGHT = 13.5
+APART = "_)_)"
+"""Room of two brackets behind a number: one set of 6 AWG must not be read as 16 AWG."""
 TEXT_INDENT = 1
 """Keeps a text apart from the number in the column before it."""
 HEAD_LINES, MOST_LINES = 2, 25
@@ -118,7 +120,7 @@ def _entry(
         page.write_string(row, at, _short(entry), formats.get(text_wrap=True, indent=TEXT_INDENT, **more))
     elif isinstance(entry, Num | Formula):
         places = "0" if entry.decimals == 0 else "0." + "0" * entry.decimals
-        look = formats.get(num_format=places, **more)
+        look = formats.get(num_format=f"{places}{APART}", **more)
         if isinstance(entry, Num):
             page.write_number(row, at, entry.value, look)
         else:
