@@ -18,6 +18,7 @@ from turnwright.documents.brief import Brief, Stock
 from turnwright.documents.drawing import plot
 from turnwright.documents.drawing.series import figures_of, sheet_of
 from turnwright.documents.drawing.shapes import Circle, Line, Polyline, Words
+from turnwright.documents.papers.diagrams import diagrams
 from turnwright.documents.papers.plots import plots
 from turnwright.documents.report import Figure
 from turnwright.errors import InputError
@@ -138,6 +139,23 @@ def test_the_size_over_growth_changes_where_the_thresholds_say(gatehouse: Brief)
 
 def test_a_job_without_studies_still_has_its_plots(made_by_hand: Callable[..., Brief]) -> None:
     assert plots(made_by_hand()).sections
+
+
+def test_every_picture_is_black_on_white(gatehouse: Brief) -> None:
+    """It says the same on a fax: no grey, no color, curves told apart by dashes and by labels at their ends."""
+    offered = replace(gatehouse, stock=Stock(OFFERS.read_text(), OFFERS.name), discount=5.0, years=20.0)
+    drawn = [
+        part
+        for report in (plots(offered), diagrams(gatehouse))
+        for one in report.sections
+        for part in one.parts
+        if isinstance(part, Figure)
+    ]
+    assert len(drawn) > 8
+    for figure in drawn:
+        inks = set(re.findall(r'(?:fill|stroke)="([^"]*)"', figure.svg))
+        assert inks <= {"#000", "#fff", "none"}, figure.caption
+        assert "opacity" not in figure.svg and "style=" not in figure.svg
 
 
 def series(**more: Any) -> Series:
