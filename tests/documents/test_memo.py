@@ -223,3 +223,7 @@ def test_measures_differ_only_in_page_and_units(gatehouse: Brief) -> None:
     assert "60 ft (18.3 m)" not in texts(us)
     assert "15 m (49.2 ft)" in texts(us)
     assert CONVERTED.sub("", texts(us)) == CONVERTED.sub("", texts(metric))
+
+
+def test_degrees_have_their_sign(any_brief: Brief) -> None:
+    assert "degC" not in "\n".join(texts(memo(any_brief)).split("Working")[0].splitlines())

@@ -26,6 +26,7 @@ from turnwright.documents.report import (
     table,
 )
 from turnwright.documents.words import phrases
+from turnwright.documents.words.figures import printed
 from turnwright.documents.words.next_sizes import NOTHING, change_rows
 from turnwright.model.job import Load
 from turnwright.narrow import next_sizes
@@ -130,7 +131,7 @@ def _changes(brief: Brief) -> Iterator[Part]:
     if not rows:
         yield Paragraph(NOTHING)
         return
-    listed = tuple(cells(one.then, one.of, one.at, one.now) for one in rows)
+    listed = tuple(cells(one.then, one.of, printed(one.at), printed(one.now)) for one in rows)
     columns = (
         Column("picked then", share=20),
         Column("of", share=40),

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from turnwright.documents.report import QuestionLine, QuestionList
 from turnwright.documents.words import phrases
-from turnwright.documents.words.figures import clean
+from turnwright.documents.words.figures import printed
 from turnwright.model.result import Question
 
 WHO = (
@@ -43,11 +43,11 @@ def question_list(questions: Iterable[Question], with_why: bool = True) -> Quest
 
 
 def _line(question: Question, with_why: bool) -> QuestionLine:
-    why = clean(question.why)
+    why = printed(question.why)
     moved = phrases.answers_words(question) or phrases.moves_words(question)
     texts = (moved if moved != question.why else "", why if with_why else "")
     return QuestionLine(
-        ask=clean(question.ask),
+        ask=printed(question.ask),
         who=who_answers(question.key),
         assumed="" if question.assumed is None else phrases.shown(question.assumed),
         moves=" ".join(text for text in texts if text),

@@ -23,6 +23,16 @@ def clean(text: object) -> str:
     return " ".join("".join(c if c.isprintable() else " " for c in str(text)).split())
 
 
+def printed(text: object) -> str:
+    """Return a text as papers have it: on one line, degrees with their sign.
+
+    Example:
+        >>> printed("64.6 degC or more")
+        '64.6 °C or more'
+    """
+    return clean(text).replace(" degC", " °C").replace(" degF", " °F")
+
+
 def short_digest(digest: str) -> str:
     """Return the first figures of a digest, enough to see whether two are the same.
 
