@@ -49,7 +49,7 @@ _OF_A_LOAD = {
     ),
     "spectrum": Asked(
         "What harmonic currents does {load} draw: measured, or what rectifier has it?",
-        "Harmonics heat the windings and the neutral more than the same amperes at 60 Hz.",
+        "Harmonics heat the windings and the neutral more than the same amperes of plain sine.",
     ),
     "neutral": Asked(
         "Does {load} need a neutral?",
