@@ -92,12 +92,25 @@ def _asked(arguments: Namespace) -> Asked:
     )
 
 
+def _user() -> str:
+    """Return the user of this machine.
+
+    Raises:
+        InputError: CLI-06, it does not know any.
+    """
+    try:
+        return getpass.getuser()
+    except (ImportError, KeyError, OSError):  # by version and system of Python
+        what = "who saves is not known on this machine."
+        raise InputError("CLI-06", "turnwright job", what, "Name them with --author.") from None
+
+
 def _save(store: Store, arguments: Namespace) -> Answer:
     text, origin = text_of(arguments.what)
     saved = store.save(
         arguments.name or origin.removesuffix(".toml"),
         text,
-        author=arguments.author or getpass.getuser(),
+        author=arguments.author or _user(),
         saved_at=datetime.now(UTC).isoformat(timespec="seconds"),
         based_on=arguments.based_on,
     )
