@@ -4,7 +4,7 @@ JOBS ?= 2
 bin := .venv/bin
 export PYTHON
 
-.PHONY: help demo check test lint bench differential mutants fuzz docs clean core dev packages
+.PHONY: help demo check test lint bench differential mutants fuzz docs dist clean core dev packages
 
 help:
 	@echo "make demo    installs the tool into .venv and answers an example job"
@@ -15,6 +15,7 @@ help:
 	@echo "make mutants        how many of 500 small changes of the code the tests notice"
 	@echo "make fuzz           damaged files for every reader, for FUZZ_SECONDS (600)"
 	@echo "make docs           the pages about the tool, in build/docs"
+	@echo "make dist           wheel and source archive, tried in an empty environment"
 	@echo "make clean   removes .venv and everything that was made"
 
 core:
@@ -57,6 +58,10 @@ fuzz: dev
 docs: dev
 	@scripts/make-venv.sh docs
 	$(bin)/python -m docs
+
+dist: dev
+	@scripts/make-venv.sh release
+	$(bin)/python scripts/try_dist.py
 
 bench: dev
 	@scripts/make-venv.sh bench

@@ -97,9 +97,9 @@ def _calculation(function: Callable[..., Any]) -> Iterator[str]:
         yield table(("argument", "what it is", "unit"), rows)
     if doc.more:
         yield prose(doc.more)
-    yield f"Result: {plain(says.unit or doc.unit or '-')}" + (
-        f" · Limits: {plain(doc.raises)}" if doc.raises else ""
-    )
+    unit = says.unit or doc.unit
+    yield f"Result in {plain(unit)}." if unit not in ("", "-") else "The result has no unit."
+    yield f"Limits: {plain(doc.raises)}" if doc.raises else ""
     source = says.source or doc.source
     yield f"Source: {plain(source)} ({says.known})" if source else "Source: definition"
     if doc.example:

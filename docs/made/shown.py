@@ -70,7 +70,7 @@ def _shown(kind: str, head: str, body: str, names: dict[str, Any]) -> str:
         return ""
     answer = answer_of(head, ANSWERED if kind == "{run}" else REFUSED)
     _check_lines(head, body, answer)
-    return f"```console\n$ {head}\n{answer}\n```"
+    return f"```text\n$ {head}\n{answer}\n```"
 
 
 def answer_of(command: str, statuses: tuple[int, ...]) -> str:

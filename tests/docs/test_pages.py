@@ -36,7 +36,7 @@ def test_what_a_page_shows_is_so(path: Path) -> None:
     text = path.read_text(encoding="utf-8")
     page = shown(text)
     assert not re.search(r"^```\{(run|refused|file|diff)", page, re.MULTILINE)
-    assert page.count("```console\n$ turnwright ") == len(
+    assert page.count("```text\n$ turnwright ") == len(
         re.findall(r"^```\{(?:run|refused)\}", text, re.MULTILINE)
     )
 
