@@ -114,7 +114,11 @@ def test_every_package_is_in_the_picture() -> None:
 
 
 def test_codes_of_refusals_are_listed() -> None:
-    assert {"FILE-01", "COST-03", "VERIFY-05", "WEB-02"} <= set(codes())
+    sources = (path.read_text(encoding="utf-8") for path in (ROOT / "src").rglob("*.py"))
+    raised = {each for text in sources for each in re.findall(r'Error\(\s*"([A-Z]+-\d\d)"', text)}
+    assert len(raised) > 150 and raised - set(codes()) == set()
+    assert codes()["FILE-01"] == ("there is no such file", "turnwright.intake.text_file")
+    assert codes()["TBL-02"][0] == "source '…' is not in sources.csv."
 
 
 def test_every_argument_of_a_calculation_is_told() -> None:
