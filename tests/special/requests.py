@@ -111,6 +111,29 @@ EXPECTED: dict[str, tuple[Row, ...]] = {
         Row("pick.kva", 50, "single-phase series"),
         Row("pick.primary", "480 1ph", "two lines of the supply"),
     ),
+    "two_spots": (
+        Row(
+            "demand.basis",
+            "drop",
+            "60 kVA on each of two pairs: (2 + 0.5 + 0.866 · tan(68.0° - 60°)) · 60 = 157.3 kVA",
+        ),
+        Row("demand.kva_required", 77.9, "157.3 · (1.5 · 0.5 + 3.708 · 0.866) / 8"),
+        Row("demand.kva", 41.57, "120 · sqrt(0.12)"),
+        Row("pick.kva", 112.5, SERIES),
+    ),
+    "press_dip": (
+        Row("demand.kva", 43.23, "NEC Table 430.250: 52 A at 480 V"),
+        Row("demand.basis", "dip", "40 hp, code letter G, 15 % behind 4 to 6 % of impedance and 18 kA"),
+        Row("pick.kva", 112.5, SERIES),
+        Row("pick.vector_group", "YNd1", "208 V delta to a 480 V wye"),
+    ),
+    "drive_690": (
+        Row("demand.k_factor", 6.66, SPECTRA),
+        Row("demand.basis", "harmonics", "no K ratings there: an ordinary unit, larger"),
+        Row("demand.kva_required", 178.0, "119.5 · 1.25 · sqrt((1 + 6.66 · 0.08) / 1.08)"),
+        Row("pick.kva", 200, "next size of the IEC series"),
+        Row("pick.secondary", "690Y/400", "IEC 60038"),
+    ),
     "mri": (
         Row("demand.basis", "drop", "110 · (2 · 0.9 + 3.464 · 0.436) / 4"),
         Row("demand.kva_required", 91.0, "the same"),

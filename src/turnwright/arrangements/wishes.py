@@ -45,14 +45,19 @@ def asks_isolation(case: Case) -> str | None:
     wye = next((load for load in case.loads if load.grounded_wye), None)
     if wye is not None:
         return f"{wye.label} asks for a solidly grounded wye of its own"
+    if case.choices.shield:
+        return "an electrostatic shield is asked for, and it stands between two separate windings"
+    return _usually_isolated(case) if case.choices.arrangement is None else None
+
+
+def _usually_isolated(case: Case) -> str | None:
+    """Why the trade gives loads windings of their own, unless somebody insists on something else."""
     back = next((load for load in case.loads if load.feeds_back), None)
     if back is not None:
         return f"power flows back from {back.label}, which gets windings and a ground reference of its own"
     imaging = next((load for load in case.loads if load.kind == "imaging"), None)
     if imaging is not None and case.choices.shield is None:
         return f"{imaging.label} is imaging equipment, which gets a shielded unit of its own"
-    if case.choices.shield:
-        return "an electrostatic shield is asked for, and it stands between two separate windings"
     return None
 
 

@@ -9,8 +9,9 @@ from msgspec import Struct
 from turnwright.arrangements import Proposal
 from turnwright.demand import LoadPicture
 from turnwright.model.case import Case, CaseSupply
-from turnwright.model.unit import Unit
+from turnwright.model.unit import Impedance, Unit
 from turnwright.regimes import Regime
+from turnwright.selection.dropping import angle_tangent, dropping_kva, worst_place
 from turnwright.selection.harmonics import harmonic_need_kva
 from turnwright.selection.starting import hardest_start
 from turnwright.working import Ledger, formula
@@ -147,7 +148,7 @@ def _drop_needs(case: Case, proposal: Proposal, picture: LoadPicture, unit: Unit
     kva = work.calc(
         "demand.need[drop].kva",
         drop_kva,
-        on_kva=picture.on_kva * _through_windings(proposal, picture),
+        on_kva=_on_kva(proposal, picture, drop, power_factor, work),
         resistance_pct=drop.resistance_pct,
         reactance_pct=drop.reactance_pct,
         power_factor=power_factor,
@@ -173,13 +174,15 @@ def _momentary_needs(
     return [Need(basis="momentary", kva=kva, why="the short-time demand within twice the rating")]
 
 
-def _through_windings(proposal: Proposal, picture: LoadPicture) -> int:
-    """How many times the drop of a balanced load a load drops: between two lines two windings of three, to neutral one
-    that has a third of the rating."""
-    if proposal.phases != 3:
-        return 1
-    times = {"line to line": 2, "line to neutral": 3}
-    return max((times.get(picture.loads[index].place, 1) for index in picture.counted), default=1)
+def _on_kva(
+    proposal: Proposal, picture: LoadPicture, z: Impedance, power_factor: float, work: Ledger
+) -> float:
+    """What drops the volts: single-phase loads on a three-phase unit drop them more than balanced ones."""
+    if proposal.phases != 3 or not picture.placements:
+        return picture.on_kva
+    tangent = angle_tangent(z.resistance_pct, z.reactance_pct, power_factor)
+    dropping: float = work.calc("demand.need[drop].on_kva", dropping_kva, **worst_place(picture, tangent))
+    return dropping
 
 
 def _dip_needs(case: Case, picture: LoadPicture, unit: Unit, regime: Regime, work: Ledger) -> list[Need]:
