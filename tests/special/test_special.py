@@ -196,3 +196,26 @@ def test_direct_current_is_refused_for_a_load_and_no_supply():
     assert check.verdict == "unfit"
     with pytest.raises(InputError, match="direct current"):
         job_from_mapping({"supply": {"system": "48 V DC"}, "load": [{"system": "24 1ph", "kva": 1}]})
+
+
+@pytest.mark.parametrize(
+    ("enclosure", "severity"), [("ventilated", "stop"), (None, "stop"), ("encapsulated", "caution")]
+)
+def test_an_existing_unit_in_a_place_of_dust(enclosure, severity):
+    """NEC 502.100(B): only tight metal without openings in class II division 2; unknown is not closed."""
+    job = {
+        "supply": {"system": "480Y/277"},
+        "load": [{"system": "208Y/120", "kva": "20 kVA"}],
+        "site": {"classified": "class II division 2"},
+    }
+    plate = {
+        "kva": 30,
+        "primary": "480 delta",
+        "secondary": "208Y/120",
+        "impedance": "4 %",
+        "enclosure": enclosure,
+    }
+    plate = {key: value for key, value in plate.items() if value is not None}
+    found = vet(job_from_mapping(job), unit_from_mapping(plate)).findings
+    said = next(one for one in found if one.code == "classified")
+    assert said.severity == severity and "None" not in said.message

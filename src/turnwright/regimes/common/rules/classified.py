@@ -19,6 +19,12 @@ def classified_row(place: str) -> Row:
     return load("classified_places").newest().row(place=place)
 
 
+def _a_kind(facts: Facts) -> str:
+    """The unit by its case, as a sentence names it."""
+    enclosure = facts.unit.enclosure or "dry-type"
+    return f"{'an' if enclosure[0] in 'aeiou' else 'a'} {enclosure} unit"
+
+
 def hazardous(facts: Facts) -> Iterator[Said]:
     """A hazardous place of which nobody has told the class: no unit goes in before that is known."""
     if facts.case.site.classified is not None:
@@ -26,7 +32,7 @@ def hazardous(facts: Facts) -> Iterator[Said]:
     yield Said(
         message=(
             "Hazardous place, class not told: no ordinary ventilated unit may stand there. "
-            f"{OUTSIDE}, or have the maker certify a {facts.unit.enclosure} unit for class, division and group or "
+            f"{OUTSIDE}, or have the maker certify {_a_kind(facts)} for class, division and group or "
             "for the zone. Which are they, by whose drawing?"
         )
     )
@@ -54,10 +60,8 @@ def classified(facts: Facts) -> Iterator[Said]:
             severity="caution",
         )
     else:
-        certified = " or have one certified for it" if allows == "identified" else ""
-        yield Said(
-            message=f"{what} An uncertified {facts.unit.enclosure} unit is not that. {OUTSIDE}{certified}."
-        )
+        certified = ", or have one certified for it" if allows == "identified" else ""
+        yield Said(message=f"{what} Uncertified, {_a_kind(facts)} is not that. {OUTSIDE}{certified}.")
 
 
 RULES = (
