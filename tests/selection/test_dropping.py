@@ -40,5 +40,5 @@ def sized(*loads):
 )
 def test_it_is_never_below_the_circuit_and_little_above(loads, above):
     solved_pct, sized_pct = sized(*loads)
-    assert solved_pct <= sized_pct * 1.005
+    assert solved_pct <= sized_pct * 1.01  # the sizing formula is of first order in the drop
     assert sized_pct <= solved_pct * (1 + above)

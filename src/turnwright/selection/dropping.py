@@ -51,8 +51,8 @@ def angle_tangent(resistance_pct: float, reactance_pct: float, power_factor: flo
     """Return the tangent of the angle between an impedance and a lagging current. [-]
 
     Example:
-        >>> angle_tangent(3.0, 4.0, 0.6)
-        0.0
+        >>> round(angle_tangent(resistance_pct=4.0, reactance_pct=3.0, power_factor=0.6), 4)
+        -0.2917
     """
     sine = sqrt(1 - power_factor**2)
     along = resistance_pct * power_factor + reactance_pct * sine
