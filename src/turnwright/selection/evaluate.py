@@ -21,7 +21,7 @@ from turnwright.selection import sizing
 from turnwright.selection.currents import currents_of, full_load_kva
 from turnwright.selection.electrical import faults_of, load_flow, voltage_of
 from turnwright.selection.remarks import remarks_of, unsaid
-from turnwright.selection.screen import Sized
+from turnwright.selection.screen import Sized, size_up
 from turnwright.selection.tap import tap_for
 from turnwright.working import CLOSED, Ledger
 
@@ -144,12 +144,25 @@ def _demand(case: Case, sized: Sized, currents: Currents, regime: Regime) -> Dem
         kva=picture.kva,
         kva_with_growth=picture.kva_with_growth,
         kva_required=governing.kva,
-        basis="insisted" if _only_insisted(case, sized, regime) else governing.basis,
+        basis="insisted" if _only_insisted(case, sized, regime) else _basis(case, sized, regime),
         worst_phase_kva=picture.worst_phase_kva,
         k_factor=picture.k_factor,
         k_at_load=picture.k_factor * loaded**2,
         loading_pct=sized.loading_pct,
     )
+
+
+def _basis(case: Case, sized: Sized, regime: Regime) -> str:
+    """What set the size: the need that the next smaller rating does not meet, where it is not the pick's own.
+
+    A smaller unit may have another X/R, and drop more than its size alone says.
+    """
+    sizes, least_kva = regime.sizes_kva[sized.proposal.unit_phases], sized.governing.kva
+    smaller = max((kva for kva in sizes if least_kva <= kva < sized.unit.kva), default=None)
+    if smaller is None or case.choices.kva is not None:
+        return sized.governing.basis
+    below = size_up(case, sized.proposal, sized.picture, smaller, sized.derating, regime)
+    return sized.governing.basis if below.fits else below.governing.basis
 
 
 def _only_insisted(case: Case, sized: Sized, regime: Regime) -> bool:
