@@ -21,12 +21,19 @@ def lines_of(path: Path) -> tuple[Line, ...]:
 
     Raises InputError when it cannot be read or is no job file.
     """
-    text = read_text(path)
-    read_job(text, path.name)
+    return lines_of_text(read_text(path), path.name)
+
+
+def lines_of_text(text: str, name: str) -> tuple[Line, ...]:
+    """Return the facts of the text of a job file; `name` stands in messages.
+
+    Raises InputError when it is no job file.
+    """
+    read_job(text, name)
     rows = text.splitlines()
     places = key_lines(text)
     found = []
-    for key, value in _flat(parse_toml(text, path.name)):
+    for key, value in _flat(parse_toml(text, name)):
         number = places.get(key)
         remark = _REMARK.match(rows[number - 1]) if number is not None and number <= len(rows) else None
         found.append(Line(key, value, remark[1] if remark else ""))

@@ -20,7 +20,7 @@ from starlette.staticfiles import StaticFiles
 
 from turnwright.errors import InputError, TurnwrightError, UnknownKey
 from turnwright.model.as_json import dumps
-from turnwright.web import api, papers, reference_pages, vet_page
+from turnwright.web import api, loads_page, papers, reference_pages, vet_page
 from turnwright.web.guard import Guard
 from turnwright.web.job import page as job
 from turnwright.web.kept.routes import kept_routes
@@ -80,6 +80,7 @@ def _routes() -> list[Route | Mount]:
         Route("/", _answered(job.empty_page), methods=["GET"]),
         Route("/", _of_form(job.job_page), methods=["POST"]),
         Route("/open", _open, methods=["POST"]),
+        Route("/loads", _loads, methods=["POST"]),
         Route("/job.toml", _of_form(papers.job_file), methods=["POST"]),
         Route("/papers/{paper}.{form}", _paper, methods=["POST"]),
         Route("/vet", _answered(vet_page.empty_vet_page), methods=["GET"]),
@@ -192,20 +193,38 @@ async def _paper(request: Request) -> Response:
 
 async def _open(request: Request) -> Response:
     """Answer a job file that somebody brought; an upload is read as what it holds, whatever it is called."""
-    try:
-        async with request.form(max_files=1, max_fields=MOST_PARTS) as form:
-            file = form.get("file")
-            if file is None or isinstance(file, str):
-                raise InputError("FILE-01", "file", "no file came.", "Choose a job file and press Open.")
-            data = await file.read()
-    except MultiPartException as error:
-        raise InputError("FILE-05", "file", f"cannot be read ({error.message}).", "Send it again.") from None
+    data, _, _ = await _upload(request, "Choose a job file and press Open.")
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         where = f"file, line {data[: error.start].count(10) + 1}"
         raise InputError("FILE-03", where, "is not UTF-8 text.", "Save it as UTF-8.") from None
     return _response(await _run(request, job.opened_page, text.replace("\r\n", "\n")))
+
+
+async def _loads(request: Request) -> Response:
+    """Answer a load list that somebody brought, or the form of its preview."""
+    if request.headers.get("content-type", "").partition(";")[0].strip().casefold() == FORM:
+        return _response(await _run(request, loads_page.loads_page, await _pairs(request)))
+    given = await _upload(request, "Choose a load list and press Read.")
+    return _response(await _run(request, loads_page.list_page, *given))
+
+
+async def _upload(request: Request, fix: str) -> tuple[bytes, str, str]:
+    """Return the content and the name of an upload, and the job file that came beside it.
+
+    Raises:
+        InputError: FILE-01, FILE-05.
+    """
+    try:
+        async with request.form(max_files=1, max_fields=MOST_PARTS) as form:
+            file, base = form.get("file"), form.get("base")
+            if file is None or isinstance(file, str):
+                raise InputError("FILE-01", "file", "no file came.", fix)
+            name = (file.filename or "").replace("\\", "/").rpartition("/")[2][:80]
+            return await file.read(), name, base if isinstance(base, str) else ""
+    except MultiPartException as error:
+        raise InputError("FILE-05", "file", f"cannot be read ({error.message}).", "Send it again.") from None
 
 
 def _of_body(answer: Callable[..., Reply], *names: str, also: str = "") -> Handler:

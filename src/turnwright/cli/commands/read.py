@@ -33,6 +33,7 @@ def add_arguments(parser: ArgumentParser) -> None:
         help='what a column holds, as "Load=kw", "F=kva in VA", "Type=-" for nothing; may be repeated',
     )
     group.add_argument("--system", help="voltage system of loads whose row names none")
+    group.add_argument("--into", metavar="JOB", help="job file whose loads those of the list are added to")
     group.add_argument("--supply", help="voltage system of the supply")
 
 
@@ -61,9 +62,21 @@ def _list(arguments: Namespace) -> Outcome:
         system=arguments.system,
         supply=arguments.supply,
     )
+    if arguments.into is not None:
+        from turnwright.ask.load_list.into_job import into_job
+        from turnwright.cli.jobs import text_of
+
+        whole = into_job(text_of(arguments.into)[0], read)
+        return Outcome(ANSWERED, _whole(whole) if arguments.format == "json" else whole)
     if arguments.select:
         return _answered(read, arguments.format == "json")
     return Outcome(ANSWERED, _json(read, None) if arguments.format == "json" else read.text)
+
+
+def _whole(text: str) -> str:
+    from turnwright.model.as_json import dumps
+
+    return dumps({"schema": 1, "job": text})
 
 
 def _said(word: str) -> tuple[str, str]:
