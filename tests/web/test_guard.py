@@ -56,6 +56,7 @@ def test_no_page_holds_script_or_style_of_its_own(client, send, gatehouse: str, 
         "192.168.0.2",
         "",
         "[::1]",
+        "[::1",
         "127.0.0.1@x",
     ],
 )

@@ -147,6 +147,16 @@ def test_broken_encodings_are_read_as_far_as_they_go(client) -> None:
         assert client.post("/", content=body, headers=form).status_code == 200
 
 
+def test_a_form_of_many_fields_is_read_and_one_of_too_many_is_refused(client, pump_house: str) -> None:
+    """25 loads shown whole are more than a thousand fields."""
+    form = {"content-type": "application/x-www-form-urlencoded"}
+    fields = "&".join(f"f.load[{number}].note=" for number in range(2000))
+    answer = client.post("/", content=f"{fields}&f.title=Long&base=&text=", headers=form)
+    assert answer.status_code == 200 and "Long" in answer.text
+    answer = client.post("/", content="a&" * 9000, headers=form)
+    assert answer.status_code == 400 and "WEB-12" in answer.text
+
+
 def test_another_kind_of_body_is_no_form(client) -> None:
     for kind in ("application/json", "text/plain", "multipart/form-data; boundary=x", ""):
         answer = client.post("/", content=b"text=1", headers={"content-type": kind})

@@ -3,11 +3,16 @@
 import importlib.util
 import json
 import re
+import shutil
 import signal
 import socket
+import ssl
 import subprocess
 import sys
+import urllib.error
+import urllib.parse
 import urllib.request
+from pathlib import Path
 
 import pytest
 
@@ -58,6 +63,48 @@ def test_it_answers_until_ctrl_c(start: list[str]) -> None:
             served.send_signal(signal.SIGINT)
         assert served.wait(timeout=20) == 0
         assert served.stderr.read() == ""
+
+
+@pytest.mark.system
+def test_with_a_certificate_and_passwords_it_answers_encrypted(tmp_path: Path) -> None:
+    """Needs openssl."""
+    if shutil.which("openssl") is None:
+        pytest.skip("openssl is not installed")
+    subject = ["-subj", "/CN=localhost", "-addext", "subjectAltName=DNS:localhost"]
+    make = ["openssl", "req", "-x509", "-newkey", "rsa:2048", "-nodes", "-days", "2", *subject]
+    subprocess.run([*make, "-keyout", "key", "-out", "cert"], cwd=tmp_path, check=True, capture_output=True)
+    people, cert, key = (str(tmp_path / name) for name in ("people", "cert", "key"))
+    turnwright = [sys.executable, "-m", "turnwright"]
+    typed = "three words and more\n"
+    subprocess.run([*turnwright, "password", people, "mira"], input=typed, text=True, check=True)
+    words = [
+        *turnwright,
+        "serve",
+        "--no-browser",
+        "--format",
+        "json",
+        "--host",
+        "0.0.0.0",
+        "--name",
+        "localhost",
+    ]
+    words += ["--passwords", people, "--certificate", cert, "--private-key", key]
+    trust = ssl.create_default_context(cafile=cert)
+    with subprocess.Popen(words, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as served:
+        assert served.stdout is not None
+        assert served.stderr is not None
+        try:
+            address = json.loads(served.stdout.readline())["address"]
+            assert re.fullmatch(r"https://localhost:\d+/", address)
+            with urllib.request.urlopen(address, timeout=30, context=trust) as answer:
+                assert answer.url.endswith("/sign-in?to=/") and b'type="password"' in answer.read()
+            form = urllib.parse.urlencode({"name": "mira", "password": "a guess of somebody"}).encode()
+            with pytest.raises(urllib.error.HTTPError, match="401"):
+                urllib.request.urlopen(f"{address}sign-in", data=form, timeout=30, context=trust)
+        finally:
+            served.send_signal(signal.SIGINT)
+        assert served.wait(timeout=20) == 0
+        assert served.stderr.read() == "a try to sign in from 127.0.0.1 failed\n"
 
 
 def test_only_this_machine_can_reach_it() -> None:

@@ -39,7 +39,8 @@ COMMANDS = (
     Command("job", "jobs kept: save, list, show, history, recheck"),
     Command("tables", "the reference tables carried, with source and edition"),
     Command("rules", "the rules carried, by clause, and how each clause is known"),
-    Command("serve", "the pages: the same in a browser, on this machine only"),
+    Command("serve", "the pages: the same in a browser; this machine only, unless told otherwise"),
+    Command("password", "who may open the pages where they answer to more than this machine"),
 )
 """Every command. A new one is a line here and a module of its name beside the others."""
 

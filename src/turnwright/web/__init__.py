@@ -3,7 +3,8 @@
 ::
 
     app      addresses -> what answers them
-    guard    who may ask, how much, how long; what a browser may do with the answer
+    guard    how much may be asked, how long, by which site; what a browser may do with the answer
+    access   who may come in, where the pages answer to more than this machine
     work     answers are computed in worker processes, bounded in time and memory
     api      the interface for programs
     job      the working page: form -> job file -> answer -> page

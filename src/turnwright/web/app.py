@@ -6,12 +6,10 @@ import contextlib
 from collections.abc import AsyncIterator, Awaitable, Callable
 from pathlib import Path
 from typing import Any
-from urllib.parse import quote
 
 import anyio
 from starlette.applications import Starlette
 from starlette.exceptions import HTTPException
-from starlette.formparsers import MultiPartException
 from starlette.middleware import Middleware
 from starlette.requests import Request
 from starlette.responses import Response
@@ -21,6 +19,10 @@ from starlette.staticfiles import StaticFiles
 from turnwright.errors import InputError, TurnwrightError, UnknownKey
 from turnwright.model.as_json import dumps
 from turnwright.web import api, loads_page, papers, reference_pages, vet_page
+from turnwright.web.access import pages as access
+from turnwright.web.access.gate import Door, Gate
+from turnwright.web.access.setting import Setting
+from turnwright.web.forms import FOR_PROGRAMS, FORM, kind_of_body, pairs_of, response_of
 from turnwright.web.guard import Guard
 from turnwright.web.job import page as job
 from turnwright.web.kept.routes import kept_routes
@@ -30,34 +32,42 @@ from turnwright.web.reply import JSON, Reply, html, refusal
 from turnwright.web.work import MOST_SECONDS_OF_PAPERS, Answer, Defect, Work
 
 STATIC = Path(__file__).with_name("static")
-FORM = "application/x-www-form-urlencoded"
-FOR_PROGRAMS = "/api/"
 MOST_PARTS = 10
 NOBODY_WAITS = 499
 PATIENCE = 2.0
 """Seconds for which an answer goes on for nobody."""
 WORDS = {
+    401: "Sign in first",
     403: "Not from there",
     404: "Nothing here",
     405: "Not this way",
     413: "Too long",
     415: "Another kind",
+    429: "Too often",
 }
 
 Handler = Callable[[Request], Awaitable[Response]]
 
 
-def make_app(work: Work | None = None, store: str | None = None) -> Starlette:
-    """Return the application. `work` runs its answers; `store` is the URL of the kept jobs, the user's own if None."""
-    running = work or Work()
+def make_app(
+    work: Work | None = None, setting: Setting | None = None, store: str | None = None
+) -> Starlette:
+    """Return the application.
+
+    `work` runs its answers; `setting` says to whom it answers; `store` is the URL of the kept jobs, the user's own if
+    None.
+    """
+    running, door = work or Work(), Door(setting or Setting())
     made = Starlette(
         routes=_routes(),
-        middleware=[Middleware(Guard, refuse=_refused)],
+        middleware=[
+            Middleware(Guard, refuse=_refused, hosts=door.setting.hosts, scheme=door.setting.scheme),
+            Middleware(Gate, refuse=_refused, door=door),
+        ],
         exception_handlers={TurnwrightError: _told, HTTPException: _unknown, Exception: _defect},
         lifespan=_warm,
     )
-    made.state.work = running
-    made.state.store = store
+    made.state.work, made.state.door, made.state.store = running, door, store
     return made
 
 
@@ -85,12 +95,15 @@ def _routes() -> list[Route | Mount]:
         Route("/papers/{paper}.{form}", _paper, methods=["POST"]),
         Route("/vet", _answered(vet_page.empty_vet_page), methods=["GET"]),
         Route("/vet", _of_form(vet_page.vet_page), methods=["POST"]),
-        *kept_routes(_run, _response),
+        *kept_routes(_run, response_of),
         Route("/tables", _answered(reference_pages.tables_page)),
         Route("/tables/{name}", _named(reference_pages.table_page, "name", "?edition")),
         Route("/rules", _answered(reference_pages.rules_page)),
         Route("/rules/{name}", _named(reference_pages.rule_page, "name")),
         Route("/cautions", _answered(reference_pages.cautions_page)),
+        Route("/access", access.access),
+        Route("/sign-in", access.sign_in, methods=["GET", "POST"]),
+        Route("/sign-out", access.sign_out, methods=["POST"]),
         Route("/api/select", _of_body(api.api_select), methods=["POST"]),
         Route("/api/explain", _of_body(api.api_explain, "name"), methods=["POST"]),
         Route("/api/vet", _of_body(api.api_vet), methods=["POST"]),
@@ -103,14 +116,6 @@ def _routes() -> list[Route | Mount]:
         Route("/api/openapi.json", _description),
         Mount("/static", StaticFiles(directory=STATIC)),
     ]
-
-
-def _response(reply: Reply) -> Response:
-    response = Response(reply.body, reply.status, media_type=None, headers={"Content-Type": reply.kind})
-    if reply.file_name:
-        name = quote(reply.file_name, safe="")
-        response.headers["Content-Disposition"] = f"attachment; filename=\"{name}\"; filename*=UTF-8''{name}"
-    return response
 
 
 async def _run(request: Request, answer: Answer, *arguments: Any, seconds: float | None = None) -> Reply:
@@ -141,7 +146,7 @@ def _answered(answer: Callable[[], Reply]) -> Handler:
     """Answer without anything from the request."""
 
     async def endpoint(request: Request) -> Response:
-        return _response(await _run(request, answer))
+        return response_of(await _run(request, answer))
 
     return endpoint
 
@@ -158,7 +163,7 @@ def _named(answer: Callable[..., Reply], *names: str) -> Handler:
             else request.path_params[name]
             for name in names
         ]
-        return _response(await _run(request, answer, *given))
+        return response_of(await _run(request, answer, *given))
 
     return endpoint
 
@@ -167,28 +172,16 @@ def _of_form(answer: Callable[..., Reply]) -> Handler:
     """Answer a form."""
 
     async def endpoint(request: Request) -> Response:
-        pairs = await _pairs(request)
-        return _response(await _run(request, answer, pairs))
+        pairs = await pairs_of(request)
+        return response_of(await _run(request, answer, pairs))
 
     return endpoint
 
 
-async def _pairs(request: Request) -> list[tuple[str, str]]:
-    """Return the names and texts of a form.
-
-    Raises:
-        HTTPException: 415.
-    """
-    if request.headers.get("content-type", "").partition(";")[0].strip().casefold() != FORM:
-        raise HTTPException(415)
-    async with request.form() as form:
-        return [(name, value) for name, value in form.multi_items() if isinstance(value, str)]
-
-
 async def _paper(request: Request) -> Response:
-    pairs = await _pairs(request)
+    pairs = await pairs_of(request)
     wanted = request.path_params["paper"], request.path_params["form"]
-    return _response(await _run(request, papers.paper_file, pairs, *wanted, seconds=MOST_SECONDS_OF_PAPERS))
+    return response_of(await _run(request, papers.paper_file, pairs, *wanted, seconds=MOST_SECONDS_OF_PAPERS))
 
 
 async def _open(request: Request) -> Response:
@@ -199,15 +192,15 @@ async def _open(request: Request) -> Response:
     except UnicodeDecodeError as error:
         where = f"file, line {data[: error.start].count(10) + 1}"
         raise InputError("FILE-03", where, "is not UTF-8 text.", "Save it as UTF-8.") from None
-    return _response(await _run(request, job.opened_page, text.replace("\r\n", "\n")))
+    return response_of(await _run(request, job.opened_page, text.replace("\r\n", "\n")))
 
 
 async def _loads(request: Request) -> Response:
     """Answer a load list that somebody brought, or the form of its preview."""
-    if request.headers.get("content-type", "").partition(";")[0].strip().casefold() == FORM:
-        return _response(await _run(request, loads_page.loads_page, await _pairs(request)))
+    if kind_of_body(request) == FORM:
+        return response_of(await _run(request, loads_page.loads_page, await pairs_of(request)))
     given = await _upload(request, "Choose a load list and press Read.")
-    return _response(await _run(request, loads_page.list_page, *given))
+    return response_of(await _run(request, loads_page.list_page, *given))
 
 
 async def _upload(request: Request, fix: str) -> tuple[bytes, str, str]:
@@ -223,8 +216,8 @@ async def _upload(request: Request, fix: str) -> tuple[bytes, str, str]:
                 raise InputError("FILE-01", "file", "no file came.", fix)
             name = (file.filename or "").replace("\\", "/").rpartition("/")[2][:80]
             return await file.read(), name, base if isinstance(base, str) else ""
-    except MultiPartException as error:
-        raise InputError("FILE-05", "file", f"cannot be read ({error.message}).", "Send it again.") from None
+    except HTTPException as error:
+        raise InputError("FILE-05", "file", f"cannot be read ({error.detail}).", "Send it again.") from None
 
 
 def _of_body(answer: Callable[..., Reply], *names: str, also: str = "") -> Handler:
@@ -233,7 +226,7 @@ def _of_body(answer: Callable[..., Reply], *names: str, also: str = "") -> Handl
     async def endpoint(request: Request) -> Response:
         kind = api.kind_of(request.headers.get("content-type", ""), also)
         given = [request.query_params.get(name) for name in names]
-        return _response(await _run(request, answer, kind, await request.body(), *given))
+        return response_of(await _run(request, answer, kind, await request.body(), *given))
 
     return endpoint
 
@@ -262,9 +255,9 @@ def _told(request: Request, error: Exception) -> Response:
 
 def _refused(request: Request, error: TurnwrightError, status: int) -> Response:
     if request.url.path.startswith(FOR_PROGRAMS):
-        return _response(refusal(error, status))
+        return response_of(refusal(error, status))
     words = WORDS.get(status, "A defect" if isinstance(error, Defect) else "That cannot be used")
-    return _response(html(page("error", {"error": error, "words": words}), status))
+    return response_of(html(page("error", {"error": error, "words": words}), status))
 
 
 def _unknown(request: Request, error: Exception) -> Response:
@@ -293,6 +286,7 @@ def options() -> dict[str, Any]:
         "log_level": "error",
         "access_log": False,
         "server_header": False,
+        "proxy_headers": False,
         "limit_concurrency": 200,
         "timeout_keep_alive": 15,
         "timeout_graceful_shutdown": 3,

@@ -3,7 +3,7 @@
 ==========  ==============================================================
 code        what is wrong                                         status
 ==========  ==============================================================
-``WEB-02``  another host than this machine is named               421
+``WEB-02``  another host than one of these pages                  421
 ``WEB-03``  a page of another site sends a form here              403
 ``WEB-04``  the body is too long                                  413
 ``WEB-08``  the body does not come to an end                      408
@@ -19,12 +19,12 @@ from urllib.parse import urlsplit
 import anyio
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.requests import Request
-from starlette.responses import Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from turnwright.errors import InputError, TurnwrightError
+from turnwright.web.access.setting import LOCAL_NAMES
+from turnwright.web.forms import Refuse
 
-HOSTS = frozenset(("127.0.0.1", "localhost"))
 MOST_BODY_BYTES = 1_000_000
 MOST_BODY_SECONDS = 20.0
 READING = frozenset(("GET", "HEAD", "OPTIONS"))
@@ -50,15 +50,18 @@ HEADERS = {
     "Permissions-Policy": "camera=(), geolocation=(), microphone=(), payment=(), usb=()",
 }
 
-Refuse = Callable[[Request, TurnwrightError, int], Response]
-
 
 class Guard:
     """Stands before the application; `refuse` makes the answer to what may not pass."""
 
-    def __init__(self, app: ASGIApp, refuse: Refuse) -> None:
+    def __init__(
+        self, app: ASGIApp, refuse: Refuse, hosts: frozenset[str] = LOCAL_NAMES, scheme: str = "http"
+    ) -> None:
+        """Take the names under which the pages are asked for, and what a browser writes before them."""
         self.app = app
         self.refuse = refuse
+        self.hosts = hosts
+        self.scheme = scheme
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Let a request pass, or answer it."""
@@ -69,9 +72,9 @@ class Guard:
         try:
             headers = Headers(scope=scope)
             check_address(scope["query_string"])
-            check_host(headers)
+            check_host(headers, self.hosts)
             if scope["method"] not in READING:
-                check_origin(headers)
+                check_origin(headers, self.scheme)
             body = await _whole_body(headers, receive)
         except Turned as turned:
             asked = Request({**scope, "query_string": b""})
@@ -104,20 +107,24 @@ def check_address(query: bytes) -> None:
         raise Turned(400, InputError("WEB-13", "address", "this address is not text.", fix)) from None
 
 
-def check_host(headers: Headers) -> None:
+def check_host(headers: Headers, hosts: frozenset[str]) -> None:
     """Refuse a request that names another host: a page elsewhere whose name leads to this machine.
 
     Raises:
         Turned: WEB-02.
     """
     names = headers.getlist("host")
-    name = urlsplit(f"//{names[0]}").hostname if len(names) == 1 and names[0].isprintable() else None
-    if name not in HOSTS:
-        what = "these pages are for this machine only."
-        raise Turned(421, InputError("WEB-02", "Host", what, f"Ask {' or '.join(sorted(HOSTS))}."))
+    try:
+        name = urlsplit(f"//{names[0]}").hostname if len(names) == 1 and names[0].isprintable() else None
+    except ValueError:
+        name = None
+    if name not in hosts:
+        local = hosts == LOCAL_NAMES
+        what = "these pages are for this machine only." if local else "these pages go by another name."
+        raise Turned(421, InputError("WEB-02", "Host", what, f"Ask {' or '.join(sorted(hosts))}."))
 
 
-def check_origin(headers: Headers) -> None:
+def check_origin(headers: Headers, scheme: str) -> None:
     """Refuse a form or a call that a page of another site sends.
 
     A browser says where a request comes from; a program that says nothing is no browser.
@@ -128,7 +135,7 @@ def check_origin(headers: Headers) -> None:
     site = headers.get("sec-fetch-site")
     origin = headers.get("origin")
     elsewhere = site is not None and site not in SAME_SITE
-    if elsewhere or (origin is not None and origin != f"http://{headers.get('host')}"):
+    if elsewhere or (origin is not None and origin != f"{scheme}://{headers.get('host')}"):
         what = "a page of another site sends this."
         raise Turned(
             403, InputError("WEB-03", "Origin", what, "Open these pages themselves and send it there.")

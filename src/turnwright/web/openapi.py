@@ -10,11 +10,13 @@ from turnwright.version import __version__
 
 _ERRORS = {
     "400": "something in the request cannot be used",
-    "403": "a page of another site sends it",
+    "401": "nobody is signed in: name and password (Basic) are wanted where the pages answer to others",
+    "403": "a page of another site sends it, or not the proxy",
     "413": "the body is longer than 1 MB",
     "415": "the body is neither TOML nor JSON",
-    "421": "another host than this machine is named",
+    "421": "another host than one of these pages is named",
     "422": "no answer within the bounds of time and memory",
+    "429": "too many passwords were tried; Retry-After says for how many seconds none is taken",
 }
 
 
@@ -50,7 +52,9 @@ def openapi() -> dict[str, Any]:
             "/api/rules": {"get": _get("the rules", [edition])},
             "/api/rules/{rule}": {"get": _get("one rule", [_path("rule"), edition])},
         },
+        "security": [{}, {"password": []}],
         "components": {
+            "securitySchemes": {"password": {"type": "http", "scheme": "basic"}},
             "schemas": {
                 "Job": _job(),
                 "Unit": _object("a nameplate", UNIT),
@@ -65,7 +69,7 @@ def openapi() -> dict[str, Any]:
                         }
                     },
                 },
-            }
+            },
         },
     }
 
