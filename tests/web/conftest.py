@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 from collections.abc import Callable, Iterator
 from html.parser import HTMLParser
 from pathlib import Path
@@ -22,6 +23,15 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 def client() -> Iterator[TestClient]:
     with TestClient(make_app(), base_url=ADDRESS, raise_server_exceptions=False) as client:
         yield client
+
+
+@pytest.fixture
+def own_log(monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture) -> pytest.LogCaptureFixture:
+    """What the pages log; a server started before may have turned that off."""
+    for name in [name for name in logging.root.manager.loggerDict if name.startswith("turnwright")]:
+        monkeypatch.setattr(logging.getLogger(name), "disabled", False)
+        monkeypatch.setattr(logging.getLogger(name), "propagate", True)
+    return caplog
 
 
 @pytest.fixture(scope="session")

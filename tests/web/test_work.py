@@ -56,17 +56,12 @@ def test_what_can_be_told_is_told(answers: ModuleType) -> None:
 
 
 def test_a_defect_is_a_sentence_without_what_the_customer_wrote(
-    answers: ModuleType, caplog: pytest.LogCaptureFixture, monkeypatch: pytest.MonkeyPatch
+    answers: ModuleType, own_log: pytest.LogCaptureFixture
 ) -> None:
-    for name in [name for name in logging.root.manager.loggerDict if name.startswith("turnwright")]:
-        monkeypatch.setattr(
-            logging.getLogger(name), "disabled", False
-        )  # a server started before may have done that
-        monkeypatch.setattr(logging.getLogger(name), "propagate", True)
-    with caplog.at_level(logging.ERROR, logger="turnwright.web"):
+    with own_log.at_level(logging.ERROR, logger="turnwright.web"):
         broken, dead, after = run((20, answers.broken), (20, answers.dying), (20, answers.fine, "well"))
     assert isinstance(broken, Defect)
     assert isinstance(dead, Defect)
     assert after.body == b"well"
-    assert "RuntimeError" in caplog.text
-    assert "customer" not in caplog.text + str(broken)
+    assert "RuntimeError" in own_log.text
+    assert "customer" not in own_log.text + str(broken)

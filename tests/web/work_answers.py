@@ -19,6 +19,10 @@ def greedy() -> Reply:
     return html(str(len(held)))
 
 
+def long() -> Reply:
+    return html("x" * 40_000_000)
+
+
 def refusing() -> Reply:
     raise InputError("JOB-01", "job.toml, line 3", "what.", "fix.")
 

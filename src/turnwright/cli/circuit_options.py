@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from turnwright.examine.taken import says
+
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
@@ -15,24 +17,20 @@ def add_inrush_and_network(parser: ArgumentParser) -> None:
         "--closing-angle",
         metavar="DEG",
         type=float,
-        help=f"{inrush}angle of the voltage of line A, or of the two lines, at closing (default: the worst)",
+        help=f"{inrush}{says('closing_angle')} (default: the worst)",
     )
     parser.add_argument(
         "--residual",
         metavar="SHARE",
         type=float,
-        help=f"{inrush}flux left in a core, of the peak flux at rated volts, 0 to 1",
+        help=f"{inrush}{says('residual')}",
     )
-    parser.add_argument(
-        "--together", metavar="N", type=int, default=1, help=f"{inrush}equal units closed at once"
-    )
-    parser.add_argument(
-        "--reverse-fed", action="store_true", help=f"{inrush}the unit is switched on from its load side"
-    )
+    parser.add_argument("--together", metavar="N", type=int, default=1, help=f"{inrush}{says('together')}")
+    parser.add_argument("--reverse-fed", action="store_true", help=f"{inrush}{says('reverse_fed')}")
     parser.add_argument(
         "--hold-off",
         metavar="POINTS",
-        help=f"{inrush}what the device before the unit holds, amperes@seconds from its curve: 1200@0.1,2500@0.01",
+        help=f"{inrush}amperes@seconds: {says('hold_off')}",
     )
     network = "network: "
     parser.add_argument(

@@ -4,34 +4,31 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from turnwright.errors import InputError
+from turnwright.examine.taken import says
 
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
     from turnwright.model.job import Nameplate
-    from turnwright.quantities import KindName, Quantity
 
 RULES = {"standard": ("ieee", "iec"), "ageing": ("iec", "halving-10k"), "cooling": ("AN", "AF")}
 
 
 def add_rules(parser: ArgumentParser, of: str = "") -> None:
     """Add the rules by which a unit is followed."""
-    parser.add_argument("--standard", choices=RULES["standard"], help=f"{of}whose hot-spot rises")
+    parser.add_argument("--standard", choices=RULES["standard"], help=f"{of}{says('standard')}")
     parser.add_argument(
         "--ageing",
         choices=RULES["ageing"],
         default="iec",
-        help=f"{of}law of ageing: iec, or the trade's older rule that life halves with each 10 K (default: iec)",
+        help=f"{of}{says('ageing')} (default: iec)",
     )
-    parser.add_argument(
-        "--cooling", choices=RULES["cooling"], default="AN", help=f"{of}AN self-cooled, AF forced air"
-    )
+    parser.add_argument("--cooling", choices=RULES["cooling"], default="AN", help=f"{of}{says('cooling')}")
 
 
 def add_price(parser: ArgumentParser, of: str = "") -> None:
     """Add the price of energy."""
-    parser.add_argument("--price-kwh", metavar="PRICE", help=f'{of}price of energy, as "0.12 USD"')
+    parser.add_argument("--price-kwh", metavar="PRICE", help=f"{of}{says('price_kwh')}")
 
 
 def add_year_and_cost(parser: ArgumentParser) -> None:
@@ -40,7 +37,7 @@ def add_year_and_cost(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--load",
         metavar="FILE",
-        help=f"{both}metered load, CSV or Parquet: time, load_pu (or current_a or kva), ambient_c, k_factor",
+        help=f"{both}CSV or Parquet; {says('load')}",
     )
     add_price(parser, both)
     add_rules(parser, "year: ")
@@ -48,19 +45,17 @@ def add_year_and_cost(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--stock",
         metavar="LIST",
-        help=f"{cost}units with losses and prices to compare, as CSV or as [[unit]] in TOML",
+        help=f"{cost}{says('stock')}, as CSV or as [[unit]] in TOML",
     )
-    parser.add_argument(
-        "--demand-price", metavar="PRICE", help=f'{cost}price of demand, of a kW for a month, as "9 USD"'
-    )
-    parser.add_argument("--hours", metavar="H", type=float, help=f"{cost}hours energized in a year")
-    parser.add_argument("--discount", metavar="PCT", type=float, help=f"{cost}yearly interest in percent")
-    parser.add_argument("--years", metavar="N", type=float, help=f"{cost}years that are counted")
+    parser.add_argument("--demand-price", metavar="PRICE", help=f"{cost}{says('demand_price')}")
+    parser.add_argument("--hours", metavar="H", type=float, help=f"{cost}{says('hours')}")
+    parser.add_argument("--discount", metavar="PCT", type=float, help=f"{cost}{says('discount')}")
+    parser.add_argument("--years", metavar="N", type=float, help=f"{cost}{says('years')}")
     parser.add_argument(
         "--cooling-cop",
         metavar="COP",
         type=float,
-        help=f"{cost}heat carried off over the power of the cooling, where the room is cooled",
+        help=f"{cost}{says('cooling_cop')}",
     )
 
 
@@ -73,6 +68,7 @@ def year_and_cost(arguments: Namespace, unit: str | None = None) -> dict[str, An
         InputError: a file or price that cannot be used.
     """
     from turnwright.examine.course_file import load_course
+    from turnwright.examine.told import price
 
     return {
         "load": None if arguments.load is None else load_course(arguments.load, unit),
@@ -87,26 +83,6 @@ def year_and_cost(arguments: Namespace, unit: str | None = None) -> dict[str, An
         "ageing": arguments.ageing,
         "cooling": arguments.cooling,
     }
-
-
-def price(text: str | None, kind: KindName, where: str) -> Quantity | None:
-    """Return a price as it was written; None where none was.
-
-    Raises:
-        InputError: it cannot be read, or is below 0.
-
-    Example:
-        >>> price("0.12 USD", "energy price", "--price-kwh").value
-        0.12
-    """
-    if text is None:
-        return None
-    from turnwright.quantities import parse_quantity
-
-    found = parse_quantity(text, kind, where=where)
-    if found.low is not None and found.low < 0:
-        raise InputError("CLI-02", where, f"'{text}' is below 0.", "Write a price of 0 or more.")
-    return found
 
 
 def stock_of(path: str) -> tuple[Nameplate, ...]:

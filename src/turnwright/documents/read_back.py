@@ -48,7 +48,16 @@ def read_back(path: str | Path) -> PaperBack:
         InputError: FILE-01, FILE-02, FILE-04, FILE-05 as for job files; VERIFY-01 to VERIFY-05.
         MissingExtra: VERIFY-06, the part that reads PDF is not installed.
     """
-    place, content = str(path), _content(Path(path))
+    return read_content(_content(Path(path)), str(path))
+
+
+def read_content(content: bytes, place: str) -> PaperBack:
+    """Return what the bytes of a paper carry; `place` is what it is called in messages.
+
+    Raises:
+        InputError: VERIFY-01 to VERIFY-05.
+        MissingExtra: VERIFY-06.
+    """
     if not content.lstrip()[:5] == b"%PDF-":
         raise InputError("VERIFY-01", place, "this is no PDF.", OTHER_FILE)
     files = _attached(content, place)

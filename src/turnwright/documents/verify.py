@@ -13,6 +13,7 @@ from turnwright.documents.changes import Change, changes
 from turnwright.documents.make import PAPERS, installed
 from turnwright.documents.read_back import PaperBack, page_texts, read_back
 from turnwright.errors import InputError
+from turnwright.model.as_json import SCHEMA, for_working, plain
 from turnwright.model.result import Finding, Result, Tool
 from turnwright.regimes.traits import Measure
 
@@ -35,6 +36,26 @@ class Verified(Struct, frozen=True, kw_only=True):
     changed: tuple[Change, ...]
     findings: tuple[Finding, ...]
 
+    def to_json(self) -> dict[str, Any]:
+        """Return the verdict as a dict of plain values, the structure that `verify --format json` prints."""
+        changed = [
+            {"path": one.path, "paper": for_working(one.paper), "now": for_working(one.now), "why": one.why}
+            for one in self.changed
+        ]
+        return {
+            "schema": SCHEMA,
+            "stands": self.stands,
+            "changed": changed,
+            "paper": self.paper,
+            "title": self.title,
+            "date": self.date,
+            "made_with": plain(self.made_with),
+            "findings": plain(self.findings),
+            "questions": [],
+            "working": [],
+            "tool": plain(self.tool),
+        }
+
     @property
     def stands(self) -> bool:
         """The same job gives the same answer today, and the pages show it."""
@@ -48,7 +69,15 @@ def verify(path: str | Path) -> Verified:
         InputError: the file cannot be read, is no paper of ours, or is damaged.
         MissingExtra: the part that reads PDF is not installed.
     """
-    back = read_back(path)
+    return verified(read_back(path), str(path))
+
+
+def verified(back: PaperBack, place: str) -> Verified:
+    """Compute again what was read out of a paper, and compare.
+
+    Raises:
+        InputError: VERIFY-03, its pages cannot be read.
+    """
     edits = _edits(back)
     brief, unreadable = _again(back)
     if brief is None:
@@ -57,7 +86,7 @@ def verify(path: str | Path) -> Verified:
     changed = (*edits, *changes(back.result, now, edited=bool(edits)))
     if changed:
         return _verdict(back, changed, (), brief.result)
-    pages, findings = _pages(back, brief, str(path))
+    pages, findings = _pages(back, brief, place)
     return _verdict(back, pages, findings, brief.result)
 
 

@@ -37,6 +37,7 @@ ORIGIN = "body"
 TOML = frozenset(("application/toml", "text/toml"))
 JSON = "application/json"
 PLAIN = "text/plain"
+PDF = "application/pdf"
 UNIT = "unit"
 KINDS_TAKEN = f"Send a job as application/toml or {JSON}."
 
@@ -72,7 +73,7 @@ def _names(tree: Mapping[str, Any]) -> list[str]:
 
 def api_vet(kind: str, body: bytes) -> Reply:
     """Return whether the unit in a body does the job in it: `[unit]`, or several `[[unit]]`, beside the job."""
-    data = _data(kind, body)
+    data = data_of_body(kind, body)
     plates = data.pop(UNIT, None)
     if plates is None:
         fix = "Put [unit] beside the job, with the keys of a nameplate."
@@ -97,7 +98,7 @@ def api_read(kind: str, body: bytes) -> Reply:
     """Return the job that a request in plain words speaks of: a plain text, or a JSON object with "request"."""
     if kind == PLAIN:
         return as_json(job_from_request(_text(body)).to_json())
-    request = _data(kind, body).get("request") if kind == JSON else None
+    request = data_of_body(kind, body).get("request") if kind == JSON else None
     if not isinstance(request, str):
         fix = f'Send it as {PLAIN}, or {{"request": "…"}} as {JSON}.'
         raise InputError("API-03", ORIGIN, "there is no request in it.", fix)
@@ -110,7 +111,7 @@ def api_compare(kind: str, body: bytes) -> Reply:
 
     if kind != JSON:
         raise _other_kind(f'Send {{"before": …, "after": …}} as {JSON}, each a job, or its TOML as a text.')
-    data = _data(kind, body)
+    data = data_of_body(kind, body)
     before, after = (_part(data, name) for name in ("before", "after"))
     found = compare(before, after)
     moves = [*found.moves, found.together]
@@ -166,8 +167,8 @@ def _rest() -> dict[str, Any]:
     }
 
 
-def kind_of(content_type: str, also: str = "") -> str:
-    """Return the kind of a body; `also` is one more that is taken.
+def kind_of(content_type: str, also: str = "", only: str = "") -> str:
+    """Return the kind of a body; `also` is one more that is taken, `only` the single one.
 
     Raises:
         InputError: API-01.
@@ -177,7 +178,9 @@ def kind_of(content_type: str, also: str = "") -> str:
         'application/json'
     """
     kind = content_type.partition(";")[0].strip().casefold()
-    if kind not in TOML and kind != JSON and (not also or kind != also):
+    if only and kind != only:
+        raise _other_kind(f"Send it as {only}.")
+    if not only and kind not in TOML and kind != JSON and (not also or kind != also):
         raise _other_kind(KINDS_TAKEN)
     return kind
 
@@ -187,10 +190,17 @@ def _other_kind(fix: str) -> InputError:
 
 
 def _job(kind: str, body: bytes) -> Job:
-    return read_job(_text(body), ORIGIN) if kind in TOML else job_from_mapping(_data(kind, body), ORIGIN)
+    return (
+        read_job(_text(body), ORIGIN) if kind in TOML else job_from_mapping(data_of_body(kind, body), ORIGIN)
+    )
 
 
-def _data(kind: str, body: bytes) -> dict[str, Any]:
+def data_of_body(kind: str, body: bytes) -> dict[str, Any]:
+    """Return what a body says.
+
+    Raises:
+        InputError: API-02, or that of TOML.
+    """
     if kind in TOML:
         return parse_toml(_text(body), ORIGIN)
     try:

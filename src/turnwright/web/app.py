@@ -18,7 +18,7 @@ from starlette.staticfiles import StaticFiles
 
 from turnwright.errors import InputError, TurnwrightError, UnknownKey
 from turnwright.model.as_json import dumps
-from turnwright.web import api, loads_page, papers, reference_pages, vet_page
+from turnwright.web import api, loads_page, paper_page, papers, reference_pages, vet_page
 from turnwright.web.access import pages as access
 from turnwright.web.access.gate import Door, Gate
 from turnwright.web.access.setting import Setting
@@ -27,8 +27,11 @@ from turnwright.web.guard import Guard
 from turnwright.web.job import page as job
 from turnwright.web.kept.routes import kept_routes
 from turnwright.web.openapi import openapi
+from turnwright.web.patience import Patience
 from turnwright.web.render import page
 from turnwright.web.reply import JSON, Reply, html, refusal
+from turnwright.web.study import page as study
+from turnwright.web.study.api import api_examine
 from turnwright.web.work import MOST_SECONDS_OF_PAPERS, Answer, Defect, Work
 
 STATIC = Path(__file__).with_name("static")
@@ -93,9 +96,14 @@ def _routes() -> list[Route | Mount]:
         Route("/loads", _loads, methods=["POST"]),
         Route("/job.toml", _of_form(papers.job_file), methods=["POST"]),
         Route("/papers/{paper}.{form}", _paper, methods=["POST"]),
+        Route("/paper", _answered(paper_page.empty_paper_page), methods=["GET"]),
+        Route("/paper", _verify, methods=["POST"]),
         Route("/vet", _answered(vet_page.empty_vet_page), methods=["GET"]),
         Route("/vet", _of_form(vet_page.vet_page), methods=["POST"]),
         *kept_routes(_run, response_of),
+        Route("/study", _answered(study.studies_page), methods=["GET"]),
+        Route("/study/{question}", _named(study.empty_study_page, "question"), methods=["GET"]),
+        Route("/study/{question}", _of_form(study.study_page, "question"), methods=["POST"]),
         Route("/tables", _answered(reference_pages.tables_page)),
         Route("/tables/{name}", _named(reference_pages.table_page, "name", "?edition")),
         Route("/rules", _answered(reference_pages.rules_page)),
@@ -107,6 +115,8 @@ def _routes() -> list[Route | Mount]:
         Route("/api/select", _of_body(api.api_select), methods=["POST"]),
         Route("/api/explain", _of_body(api.api_explain, "name"), methods=["POST"]),
         Route("/api/vet", _of_body(api.api_vet), methods=["POST"]),
+        Route("/api/examine/{question}", _of_body(api_examine, "question"), methods=["POST"]),
+        Route("/api/verify", _of_body(paper_page.api_verify, only=api.PDF), methods=["POST"]),
         Route("/api/read", _of_body(api.api_read, also=api.PLAIN), methods=["POST"]),
         Route("/api/compare", _of_body(api.api_compare), methods=["POST"]),
         Route("/api/tables", _named(api.api_tables, "-", "?edition")),
@@ -168,12 +178,13 @@ def _named(answer: Callable[..., Reply], *names: str) -> Handler:
     return endpoint
 
 
-def _of_form(answer: Callable[..., Reply]) -> Handler:
-    """Answer a form."""
+def _of_form(answer: Callable[..., Reply], *names: str) -> Handler:
+    """Answer a form, and parts of the path."""
 
     async def endpoint(request: Request) -> Response:
         pairs = await pairs_of(request)
-        return response_of(await _run(request, answer, pairs))
+        given = [request.path_params[name] for name in names]
+        return response_of(await _run(request, answer, pairs, *given))
 
     return endpoint
 
@@ -185,14 +196,15 @@ async def _paper(request: Request) -> Response:
 
 
 async def _open(request: Request) -> Response:
-    """Answer a job file that somebody brought; an upload is read as what it holds, whatever it is called."""
+    """Answer a job that somebody brought."""
     data, _, _ = await _upload(request, "Choose a job file and press Open.")
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        where = f"file, line {data[: error.start].count(10) + 1}"
-        raise InputError("FILE-03", where, "is not UTF-8 text.", "Save it as UTF-8.") from None
-    return response_of(await _run(request, job.opened_page, text.replace("\r\n", "\n")))
+    return response_of(await _run(request, paper_page.opened_file, data))
+
+
+async def _verify(request: Request) -> Response:
+    """Answer a paper that somebody brought."""
+    data, _, _ = await _upload(request, "Choose a paper and press Check.")
+    return response_of(await _run(request, paper_page.paper_page, data, seconds=MOST_SECONDS_OF_PAPERS))
 
 
 async def _loads(request: Request) -> Response:
@@ -205,6 +217,8 @@ async def _loads(request: Request) -> Response:
 
 async def _upload(request: Request, fix: str) -> tuple[bytes, str, str]:
     """Return the content and the name of an upload, and the job file that came beside it.
+
+    An upload is read as what it holds, whatever it is called.
 
     Raises:
         InputError: FILE-01, FILE-05.
@@ -220,12 +234,16 @@ async def _upload(request: Request, fix: str) -> tuple[bytes, str, str]:
         raise InputError("FILE-05", "file", f"cannot be read ({error.detail}).", "Send it again.") from None
 
 
-def _of_body(answer: Callable[..., Reply], *names: str, also: str = "") -> Handler:
-    """Answer a program: a body, and parts of the query. `also` is a kind of body besides TOML and JSON."""
+def _of_body(answer: Callable[..., Reply], *names: str, also: str = "", only: str = "") -> Handler:
+    """Answer a program: a body, and parts of path and query.
+
+    also  a kind of body besides TOML and JSON
+    only  the kind in their place
+    """
 
     async def endpoint(request: Request) -> Response:
-        kind = api.kind_of(request.headers.get("content-type", ""), also)
-        given = [request.query_params.get(name) for name in names]
+        kind = api.kind_of(request.headers.get("content-type", ""), also, only)
+        given = [request.path_params.get(name) or request.query_params.get(name) for name in names]
         return response_of(await _run(request, answer, kind, await request.body(), *given))
 
     return endpoint
@@ -237,13 +255,14 @@ async def _description(request: Request) -> Response:
 
 _STATUS_OF_CODE = {
     "API-01": 415,
+    "CLI-05": 404,
+    "EXM-01": 404,
+    "STO-03": 404,
+    "STO-04": 404,
+    "TBL-16": 404,
     "WEB-05": 422,
     "WEB-06": 422,
     "WEB-07": 500,
-    "TBL-16": 404,
-    "CLI-05": 404,
-    "STO-03": 404,
-    "STO-04": 404,
 }
 
 
@@ -287,6 +306,8 @@ def options() -> dict[str, Any]:
         "access_log": False,
         "server_header": False,
         "proxy_headers": False,
+        "http": Patience,
+        "ws": "none",
         "limit_concurrency": 200,
         "timeout_keep_alive": 15,
         "timeout_graceful_shutdown": 3,

@@ -4,6 +4,7 @@
 code        what is wrong
 ==========  ======================================
 ``WEB-12``  a form of more fields than are read
+``WEB-15``  a file that is no text
 ==========  ======================================
 """
 
@@ -21,6 +22,8 @@ from turnwright.web.job.form import MOST_FIELDS
 from turnwright.web.reply import Reply, html
 
 FORM = "application/x-www-form-urlencoded"
+WITH_FILES = "multipart/form-data"
+MOST_FILES = 4
 FOR_PROGRAMS = "/api/"
 MOST_PAIRS = MOST_FIELDS + 1000
 
@@ -33,12 +36,14 @@ def kind_of_body(request: Request) -> str:
 
 
 async def pairs_of(request: Request) -> list[tuple[str, str]]:
-    """Return the names and texts of a form.
+    """Return the names and texts of a form; a file in it is read as the text it holds, whatever it is called.
 
     Raises:
         HTTPException: 415.
-        InputError: WEB-12.
+        InputError: WEB-12, WEB-15.
     """
+    if kind_of_body(request) == WITH_FILES:
+        return await _pairs_with_files(request)
     if kind_of_body(request) != FORM:
         raise HTTPException(415)
     text = (await request.body()).decode("utf-8", "replace")
@@ -47,6 +52,38 @@ async def pairs_of(request: Request) -> list[tuple[str, str]]:
     except ValueError:
         what = f"it has more than {MOST_PAIRS} fields."
         raise InputError("WEB-12", "form", what, "Give the job as its file.") from None
+
+
+async def _pairs_with_files(request: Request) -> list[tuple[str, str]]:
+    try:
+        async with request.form(max_files=MOST_FILES, max_fields=MOST_PAIRS) as form:
+            found = [
+                (name, value if isinstance(value, str) else text_of(await value.read(), name))
+                for name, value in form.multi_items()
+            ]
+    except HTTPException as error:
+        raise InputError("FILE-05", "form", f"cannot be read ({error.detail}).", "Send it again.") from None
+    return found
+
+
+def text_of(data: bytes, where: str) -> str:
+    """Return the text of a file that was sent.
+
+    Raises:
+        InputError: FILE-03, WEB-15.
+
+    Example:
+        >>> text_of(b"time,load_pu\\r\\n", "file")
+        'time,load_pu\\n'
+    """
+    if b"\0" in data:
+        fix = "Save what it holds as text: CSV, TOML or JSON."
+        raise InputError("WEB-15", where, "this is no text.", fix)
+    try:
+        return data.decode("utf-8-sig").replace("\r\n", "\n")
+    except UnicodeDecodeError as error:
+        place = f"{where}, line {data[: error.start].count(10) + 1}"
+        raise InputError("FILE-03", place, "is not UTF-8 text.", "Save it as UTF-8.") from None
 
 
 def response_of(reply: Reply) -> Response:

@@ -8,6 +8,7 @@ code        what is wrong                                         status
 ``WEB-04``  the body is too long                                  413
 ``WEB-08``  the body does not come to an end                      408
 ``WEB-13``  the address is not text                               400
+``WEB-14``  the end of the body is told in two ways               400
 ==========  ==============================================================
 """
 
@@ -73,6 +74,7 @@ class Guard:
             headers = Headers(scope=scope)
             check_address(scope["query_string"])
             check_host(headers, self.hosts)
+            check_ends(headers)
             if scope["method"] not in READING:
                 check_origin(headers, self.scheme)
             body = await _whole_body(headers, receive)
@@ -140,6 +142,17 @@ def check_origin(headers: Headers, scheme: str) -> None:
         raise Turned(
             403, InputError("WEB-03", "Origin", what, "Open these pages themselves and send it there.")
         )
+
+
+def check_ends(headers: Headers) -> None:
+    """Refuse a body whose end is told in two ways: a proxy and this server may each believe another one.
+
+    Raises:
+        Turned: WEB-14.
+    """
+    if "transfer-encoding" in headers and "content-length" in headers:
+        what = "the end of the body is told in two ways."
+        raise Turned(400, InputError("WEB-14", "body", what, "Send its length, or send it in chunks."))
 
 
 async def _whole_body(headers: Headers, receive: Receive) -> bytes:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from turnwright.examine.taken import TAKEN
 from turnwright.model.key import Key
 from turnwright.model.keys import CHOICES, CIRCUIT, DUTY, JOB, LOAD, ROOM, SITE, SUPPLY, UNIT
 from turnwright.version import __version__
@@ -43,6 +44,10 @@ def openapi() -> dict[str, Any]:
             "/api/select": {"post": _post("the answer to a job", job)},
             "/api/explain": {"post": _post("how one number of the answer came about", job, [name])},
             "/api/vet": {"post": _post("whether a unit that exists does a job", vetted)},
+            "/api/examine/{question}": {
+                "post": _post("one question in depth", _examined(job), [_path("question")])
+            },
+            "/api/verify": {"post": _verify()},
             "/api/read": {"post": _post("a request in plain words made a job", text, other="text/plain")},
             "/api/compare": {
                 "post": _post("what changed between two jobs, and what it moved", pair, other="")
@@ -72,6 +77,26 @@ def openapi() -> dict[str, Any]:
             },
         },
     }
+
+
+def _examined(job: dict[str, Any]) -> dict[str, Any]:
+    """Return what is sent to be examined: the job with options beside it, or circuits."""
+    options = {
+        one.name: {"description": f"{one.says}; as {one.sample}"}
+        | ({"enum": list(one.words)} if one.words else {})
+        for one in TAKEN
+    }
+    told = {"options": {"type": "object", "properties": options, "additionalProperties": False}}
+    circuits = {
+        "type": "object",
+        "properties": {
+            "circuits": {"description": "circuits, or their JSON as a text"},
+            "vary": {"type": "array", "items": {"type": "string"}},
+            "case": {"type": "string"},
+        },
+        "required": ["circuits"],
+    }
+    return {"anyOf": [{"allOf": [job, {"properties": told}]}, circuits]}
 
 
 def _either(job: dict[str, Any]) -> dict[str, Any]:
@@ -108,6 +133,19 @@ def _post(
         content[other] = {"schema": {"type": "string"}}
     body = {"required": True, "content": content}
     return {"summary": says, "parameters": parameters or [], "requestBody": body, "responses": _answers()}
+
+
+def _verify() -> dict[str, Any]:
+    body = {
+        "required": True,
+        "content": {"application/pdf": {"schema": {"type": "string", "format": "binary"}}},
+    }
+    return {
+        "summary": "whether a paper still stands: its job is computed again",
+        "parameters": [],
+        "requestBody": body,
+        "responses": _answers(),
+    }
 
 
 def _get(says: str, parameters: list[dict[str, Any]]) -> dict[str, Any]:

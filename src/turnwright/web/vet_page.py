@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import bare, clean, fixed
 from turnwright.errors import InputError
 from turnwright.model.keys import UNIT
@@ -12,8 +11,9 @@ from turnwright.web import reading, vetting
 from turnwright.web.job import answer, edits
 from turnwright.web.job.fields import LABELS, Line, choices, plain_sample
 from turnwright.web.job.form import Form, Pairs, lines, read_form
-from turnwright.web.job.merge import TEXT, Draft, Problem, merge, problem_of
+from turnwright.web.job.merge import TEXT, Problem, merge, problem_of
 from turnwright.web.job.page import opened, rule_names
+from turnwright.web.job.story import written_story
 from turnwright.web.render import page
 from turnwright.web.reply import Reply, html
 
@@ -71,14 +71,17 @@ def _context(form: Form, typed: dict[str, str]) -> dict[str, Any]:
     return {
         "draft": draft,
         "title": draft.job.title or "",
-        "job_words": job_words(draft),
+        "job_words": answer.job_words(draft.text, draft.job),
+        "base": draft.text,
+        "story": written_story(draft.story),
+        "stamp": {name: text for name, text in form.stamp.items() if text},
         "text": draft.by_hand if draft.by_hand is not None else draft.text,
         "text_problem": draft.problems.get(TEXT) or problems.get(TEXT),
         "lines": field_lines(typed, problems),
         "problems": problems,
         "found": found,
         "address": "/vet",
-        "opened": opened(form, found) if found else {},
+        "opened": opened(form, found.to_json) if found else {},
         **(_answer(found) if found else {}),
     }
 
@@ -110,15 +113,6 @@ def field_lines(typed: dict[str, str], problems: dict[str, Problem]) -> list[Lin
         )
         for key in UNIT
     ]
-
-
-def job_words(draft: Draft) -> str:
-    """Say which job it is, shortly."""
-    if draft.text == edits.NEW_JOB:
-        return ""
-    supply = phrases.system_text(draft.job.supply.system) or "a supply that is not known"
-    loads = len(draft.job.load)
-    return f"{draft.job.title or 'The job'}: {loads} load{'s' if loads != 1 else ''} on {supply}."
 
 
 def _answer(found: vetting.Vetting) -> dict[str, Any]:

@@ -234,16 +234,16 @@ def test_programs_send_name_and_password(opened, pump_house: str) -> None:
     assert opened().get("/rules", headers=headers).status_code == 303, "pages are opened by signing in"
 
 
-def test_no_log_holds_what_was_typed(opened, caplog: pytest.LogCaptureFixture) -> None:
+def test_no_log_holds_what_was_typed(opened, own_log: pytest.LogCaptureFixture) -> None:
     client = opened()
-    with caplog.at_level(logging.DEBUG):
+    with own_log.at_level(logging.DEBUG):
         signed(client, GUESS)
         client.post("/sign-in", data={"name": GUESS, "password": "x"})
         word = signed(client).cookies["__Host-turnwright"]
         client.get("/access")
-    ours = [record.getMessage() for record in caplog.records if record.name.startswith("turnwright")]
+    ours = [record.getMessage() for record in own_log.records if record.name.startswith("turnwright")]
     assert ours == ["a try to sign in from 192.0.2.50 failed"] * 2
-    assert not any(secret in caplog.text for secret in (GUESS, WORDS, word))
+    assert not any(secret in own_log.text for secret in (GUESS, WORDS, word))
 
 
 def test_only_the_names_of_the_pages_are_answered(opened) -> None:

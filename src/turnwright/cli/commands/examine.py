@@ -30,6 +30,7 @@ _JOB_TABLE = re.compile(r"^\s*(\[\[?\s*(supply|load)\b|(supply|load)\s*[.=])", r
 def add_arguments(parser: ArgumentParser) -> None:
     """Add what stands behind `examine`."""
     from turnwright.examine.registry import QUESTIONS
+    from turnwright.examine.taken import says
 
     width = max(len(asked.name) for asked in QUESTIONS) + 2
     parser.epilog = "\n".join(
@@ -45,18 +46,18 @@ def add_arguments(parser: ArgumentParser) -> None:
         "--voltage-factor",
         metavar="C",
         type=float,
-        help="fault: factor on the voltage of the supply for the largest fault, as 1.05",
+        help=f"fault: {says('voltage_factor')}, as 1.05",
     )
     parser.add_argument(
         "--power-factor",
         metavar="PF",
         type=float,
-        help="motor-start: power factor of a motor at standstill (default: the one of the largest dip)",
+        help=f"motor-start: {says('power_factor')}",
     )
     parser.add_argument(
         "--unit",
         metavar="UNITS",
-        help="parallel: file of the units that are to work together (default: the pick twice)",
+        help=f"parallel: file of {says('unit')}",
     )
     add_inrush_and_network(parser)
     add_year_and_cost(parser)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sys
 from typing import TYPE_CHECKING
 
-from turnwright.cli.heat_options import add_price, add_rules, price
+from turnwright.cli.heat_options import add_price, add_rules
 from turnwright.cli.outcome import ANSWERED, Outcome
 from turnwright.errors import InputError
 
@@ -47,6 +47,7 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace) -> Outcome:
     """Follow the units, write their rows, and show the worst."""
+    from turnwright.examine.told import price
     from turnwright.fleet import FleetOptions, run_fleet, terminal_progress
 
     energy = price(arguments.price_kwh, "energy price", "--price-kwh")

@@ -31,21 +31,9 @@ def run(arguments: Namespace) -> Outcome:
 
 
 def _json(found: Verified) -> str:
-    from turnwright.model.as_json import SCHEMA, dumps, for_working, plain
+    from turnwright.model.as_json import dumps
 
-    changed = [
-        {"path": one.path, "paper": for_working(one.paper), "now": for_working(one.now), "why": one.why}
-        for one in found.changed
-    ]
-    head = {"schema": SCHEMA, "stands": found.stands, "changed": changed}
-    about = {
-        "paper": found.paper,
-        "title": found.title,
-        "date": found.date,
-        "made_with": plain(found.made_with),
-    }
-    rest = {"findings": plain(found.findings), "questions": [], "working": [], "tool": plain(found.tool)}
-    return dumps({**head, **about, **rest})
+    return dumps(found.to_json())
 
 
 def _text(found: Verified, name: str, show_all: bool) -> str:

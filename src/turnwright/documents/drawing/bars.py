@@ -11,6 +11,8 @@ from turnwright.documents.report import Figure
 
 WIDTH, ROW, BAR = 700.0, 22.0, 12.0
 NAME_X, FROM_X, TO_X = 10.0, 170.0, 560.0
+LETTER = 5.6
+"""Width of a letter, a little more than most have: names end before the bars begin."""
 
 
 class Bar(NamedTuple):
@@ -31,22 +33,23 @@ def bars(rows: Sequence[Bar], marks: Sequence[tuple[float, str]], caption: str) 
     """
     if not rows:
         return None
+    start = max(FROM_X, NAME_X + LETTER * max(len(row.name) for row in rows) + 6.0)
     largest = max((*(row.value for row in rows), *(value for value, _ in marks), 0.0)) or 1.0
     top = 22.0 + 13.0 * max(len(marks) - 1, 0)
     bottom = top + ROW * len(rows)
-    elements: list[Shape] = [shapes.line(FROM_X, top - 4, FROM_X, bottom)]
+    elements: list[Shape] = [shapes.line(start, top - 4, start, bottom)]
     for at, (value, said) in enumerate(marks):
-        x = _x(value, largest)
+        x = _x(value, largest, start)
         elements += [
             shapes.line(x, 14 + 13.0 * at, x, bottom, dash="3 2"),
             shapes.words(x + 4, 12 + 13.0 * at, said),
         ]
     for at, row in enumerate(rows):
         y = top + ROW * at
-        end = _x(row.value, largest)
+        end = _x(row.value, largest, start)
         elements += [
             shapes.words(NAME_X, y + BAR - 2, row.name),
-            shapes.bar(FROM_X, y, max(end - FROM_X, 0.5), BAR),
+            shapes.bar(start, y, max(end - start, 0.5), BAR),
             shapes.words(end + 6, y + BAR - 2, row.label, cleared=True),
         ]
     said = "; ".join(f"{row.name}: {row.label}" for row in rows)
@@ -55,5 +58,5 @@ def bars(rows: Sequence[Bar], marks: Sequence[tuple[float, str]], caption: str) 
     return Figure(svg.written(Drawing(WIDTH, bottom + 8, tuple(elements), text)), text, caption, width=90)
 
 
-def _x(value: float, largest: float) -> float:
-    return FROM_X + (TO_X - FROM_X) * value / largest
+def _x(value: float, largest: float, start: float) -> float:
+    return start + (TO_X - start) * value / largest

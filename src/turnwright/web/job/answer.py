@@ -13,9 +13,11 @@ from turnwright.documents.parts.questions import who_answers
 from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import bare, clean, fixed
 from turnwright.documents.words.sides import Side, facts_below, primary_limit_a, side_rows, supply_of
+from turnwright.model.job import Job
 from turnwright.model.keys import key_of
 from turnwright.model.result import Alternative, Blocks, Finding, Option, Question, Result, WorkingLine
 from turnwright.narrow.compare import Move
+from turnwright.web.job.edits import NEW_JOB
 from turnwright.web.job.figures import Piece, Pieces, numbers_in, only_explained, parts_of
 from turnwright.web.job.paths import field_of
 
@@ -425,6 +427,15 @@ def _leads(answer: Mapping[str, Any]) -> str:
     if kva is None:
         return "no transformer" if answer.get("verdict") == "refused" else "more to ask"
     return f"{bare(kva[0])} to {bare(kva[1])} kVA" if isinstance(kva, list | tuple) else f"{bare(kva)} kVA"
+
+
+def job_words(text: str, job: Job) -> str:
+    """Say which job it is, shortly; nothing for one of which nothing is known yet."""
+    if text == NEW_JOB:
+        return ""
+    supply = phrases.system_text(job.supply.system) or "a supply that is not known"
+    loads = len(job.load)
+    return f"{job.title or 'The job'}: {loads} load{'s' if loads != 1 else ''} on {supply}."
 
 
 def drawing(result: Result) -> tuple[str, str] | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from functools import lru_cache
 from typing import Any
 
@@ -17,7 +18,6 @@ from turnwright.model.result import Result
 from turnwright.narrow import select
 from turnwright.narrow.compare import Move, moved
 from turnwright.regimes import carried_regimes
-from turnwright.vetting import Vetting
 from turnwright.web import reading
 from turnwright.web.job import answer, edits
 from turnwright.web.job.fields import LONGEST_TEXT, MOST_LOADS, Group, groups
@@ -27,6 +27,7 @@ from turnwright.web.job.story import back, with_moved, written_story
 from turnwright.web.job.working import Explainer, StepView
 from turnwright.web.render import page
 from turnwright.web.reply import Reply, html
+from turnwright.web.study.names import studies
 
 
 def empty_page() -> Reply:
@@ -81,6 +82,7 @@ def context(form: Form) -> dict[str, Any]:
         "own": form.own if form.action == "own" and draft.problems else "",
         "moved": answer.moved_words(move) if move else "",
         "papers": papers(result),
+        "studies": studies(of_job=True),
         **_answer(form, draft.job, result, before, move),
     }
 
@@ -126,11 +128,12 @@ def _more(form: Form) -> tuple[str, ...]:
     return kept if form.value in form.more else (*kept, form.value)
 
 
-def opened(form: Form, result: Result | Vetting, job: Job | None = None) -> dict[str, StepView]:
+def opened(form: Form, tree: Callable[[], Mapping[str, Any]], job: Job | None = None) -> dict[str, StepView]:
     """Return the numbers that are unfolded, with their working; the button of one turns it over.
 
-    Each is named by the place on the page and the number, as "sides.device protection.primary_a". With the job, the
-    size that is picked comes with what would change it.
+    Each is named by the place on the page and the number, as "sides.device protection.primary_a"; `tree` returns
+    the answer as programs read it, where there is something to unfold. With the job, the size that is picked comes
+    with what would change it.
     """
     spots = form.open
     if form.action == "why":
@@ -138,7 +141,7 @@ def opened(form: Form, result: Result | Vetting, job: Job | None = None) -> dict
         spots = kept if form.value in spots else (*kept, form.value)
     if not spots:
         return {}
-    explainer = Explainer(result.to_json())
+    explainer = Explainer(tree())
     views = {spot: explainer.view(spot.partition(" ")[2]) for spot in spots}
     return {spot: _with_changes(spot, view, job) for spot, view in views.items() if view is not None}
 
@@ -191,7 +194,7 @@ def _answer(
         "instead": answer.others(result.instead, result.job, names, "instead"),
         "also": answer.others(result.also, result.job, names, "also"),
         "drawing": answer.drawing(result),
-        "opened": opened(form, result, job),
+        "opened": opened(form, result.to_json, job),
     }
 
 
