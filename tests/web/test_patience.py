@@ -41,7 +41,7 @@ def served(answers) -> Iterator[tuple[int, object]]:
         made = application.make_app()
         made.router.routes.insert(0, Route("/endless", application._answered(answers.endless)))
         made.router.routes.insert(0, Route("/long", application._answered(answers.long)))
-        server = uvicorn.Server(uvicorn.Config(made, **application.options()))
+        server = uvicorn.Server(uvicorn.Config(made, **application.options() | {"timeout_keep_alive": 1}))
         with listening(0) as door:
             thread = threading.Thread(target=server.run, kwargs={"sockets": [door]}, daemon=True)
             thread.start()
