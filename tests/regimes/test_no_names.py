@@ -17,6 +17,7 @@ SAME_WORD = {
     "cli/commands/examine.py": "law of ageing of IEC 60076-12",
     "cli/heat_options.py": "standard of a unit, law of ageing",
     "examine/options.py": "law of ageing of IEC 60076-12",
+    "examine/taken.py": "standard of a unit, law of ageing",
     "fleet/profile_files.py": "microseconds",
     "fleet/records.py": "law of ageing of IEC 60076-12",
     "thermal/ageing.py": "law of ageing of IEC 60076-12",
