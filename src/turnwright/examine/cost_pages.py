@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from math import ceil, floor, log10
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from turnwright.examine.cost_units import Candidate
@@ -13,6 +12,7 @@ from turnwright.examine.words import NOTHING, grid, said
 from turnwright.model.result import Finding, Question
 from turnwright.quantities import figure
 from turnwright.reference import load
+from turnwright.selection.yearly_loss import about
 
 HARMONIC = 1.05
 """Above this loss factor of the current harmonics are told."""
@@ -43,7 +43,7 @@ def _first(answers: dict[str, Any], currency: str) -> Iterator[str]:
             low, high = row["energy_band_kwh_year"]
             yield (
                 f"The losses of {row['unit']} are not known; by what is usual they come to between "
-                f"{_about(low, floor)} and {_about(high, ceil)} kWh a year."
+                f"{about(low, upward=False)} and {about(high, upward=True)} kWh a year."
             )
 
 
@@ -120,18 +120,7 @@ def _energy(row: dict[str, Any]) -> str:
     if row["energy_band_kwh_year"] is None:
         return NOTHING
     low, high = row["energy_band_kwh_year"]
-    return f"{_about(low, floor)}–{_about(high, ceil)} kWh"
-
-
-def _about(value: float, toward: Callable[[float], int]) -> str:
-    """Return a size with two figures: the end of a band tells no more.
-
-    Example:
-        >>> _about(2602.7, floor), _about(11825.9, ceil)
-        ('2,600', '12,000')
-    """
-    scale = 10.0 ** max(0, floor(log10(value)) - 1) if value > 0 else 1.0
-    return f"{toward(value / scale) * scale:,.0f}"
+    return f"{about(low, upward=False)}–{about(high, upward=True)} kWh"
 
 
 def _money(value: float | None) -> str:

@@ -5,15 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from turnwright.examine.records import Assumed
-from turnwright.intake import unit_from_mapping
 from turnwright.model.case import Case
 from turnwright.model.job import Nameplate
 from turnwright.quantities import Quantity
 from turnwright.thermal.nameplate import Basis, RatedHeat, heat_of
 from turnwright.thermal.tables import constant
-from turnwright.working import step_of
 
 if TYPE_CHECKING:
     from turnwright.examine.options import Options
@@ -66,24 +65,15 @@ def followed_pick(subject: Subject, options: Options) -> Followed:
     from turnwright.selection.currents import (
         full_load_kva,  # a unit without a job needs none of the selection
     )
+    from turnwright.selection.heat import basis_of, heat_of_size
 
     case, pick, proposal = subject.case, subject.blocks.pick, subject.sized.proposal
     rated_a = subject.blocks.currents.secondary_rated_a
-    plate = {
-        "kva": f"{pick.kva!r} kVA",
-        "rise": None if pick.rise_k is None else f"{float(pick.rise_k)!r} K",
-        "k_rating": None if pick.k_rating is None else f"{float(pick.k_rating)!r}",
-        "p_ecr": None if case.choices.p_ecr is None else f"{float(case.choices.p_ecr)!r}",
-    }
-    given = unit_from_mapping({key: value for key, value in plate.items() if value is not None}, "pick")
-    basis = Basis(
-        standard=options.standard or subject.regime.traits.heat,
-        ageing=options.ageing,
-        cooling=options.cooling,
-        metal=case.choices.winding,
-        altitude_m=case.site.altitude_m,
+    basis = basis_of(case, subject.regime)
+    basis = replace(
+        basis, standard=options.standard or basis.standard, ageing=options.ageing, cooling=options.cooling
     )
-    heat = heat_of(given, "the pick", "pick", basis)
+    heat = heat_of_size(case, subject.sized, basis)
     return Followed(
         name=f"{pick.kva:g} kVA",
         rated_a=rated_a,
@@ -140,8 +130,9 @@ def price_of(given: Quantity | None, case: Case | None) -> Price | None:
     found = None if case is None else case.choices.price_kwh
     if found is None:
         return None
-    step = step_of(found)
-    return Price(float(found), "" if step is None else step.unit.removesuffix("/kWh"))
+    from turnwright.selection.yearly_loss import currency_of
+
+    return Price(float(found), currency_of(found))
 
 
 def _assumed(heat: RatedHeat, why: str) -> tuple[Assumed, ...]:

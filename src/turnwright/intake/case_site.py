@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from turnwright.intake.facts import Facts, unknown_too
 from turnwright.model.case import CaseChoices, CaseCircuit, CaseRoom, CaseSite, Defaults
-from turnwright.model.job import Choices, Circuit, Room, Site
+from turnwright.model.job import Choices, Circuit, Room, Site, WordFact
 from turnwright.model.keys import CHOICES, CIRCUIT, ROOM, SITE
 from turnwright.quantities import UNKNOWN, Quantity, VoltageSystem
 from turnwright.working import Number
 
 HAZARDOUS = "hazardous"
+MOST_SEVERE = "most severe"
 _SITE = {key.name: key for key in SITE}
 _ROOM = {key.name: key for key in ROOM}
 _CIRCUIT = {key.name: key for key in CIRCUIT}
@@ -19,6 +20,7 @@ _CHOICES = {key.name: key for key in CHOICES}
 def site_of(site: Site, defaults: Defaults, facts: Facts) -> CaseSite:
     """Return where the unit stands."""
     average, peak = _ambient(site, defaults, facts)
+    warm = average > defaults.ambient_average_c or peak > defaults.ambient_peak_c
     lowest = facts.optional("site.ambient_lowest", site.ambient_lowest, _SITE["ambient_lowest"])
     altitude = facts.size("site.altitude", site.altitude, _SITE["altitude"])
     if altitude is None:
@@ -34,6 +36,8 @@ def site_of(site: Site, defaults: Defaults, facts: Facts) -> CaseSite:
         ambient_peak_c=peak,
         ambient_lowest_c=lowest,
         altitude_m=altitude,
+        altitude_rule=_rule("altitude_rule", site.altitude_rule, altitude > defaults.altitude_m, facts),
+        ambient_rule=_rule("ambient_rule", site.ambient_rule, warm, facts),
         place=place,
         place_known=isinstance(site.place, str),
         temporary=temporary,
@@ -73,6 +77,16 @@ def _ambient(site: Site, defaults: Defaults, facts: Facts) -> tuple[float, float
             reason = "usual distance above the average given; conductors are taken at the peak"
         peak = facts.assume("site.ambient_peak", degrees, "°C", unknown_too(site.ambient_peak, reason))
     return average, peak
+
+
+def _rule(name: str, given: WordFact, derates: bool, facts: Facts) -> str | None:
+    """Return the published rule that was chosen; None: the most severe one, noted where it takes something off."""
+    path = f"site.{name}"
+    if given is None and not derates:
+        return None
+    reason = unknown_too(given, "the published rules differ, and this is on the safe side")
+    found = facts.word_or(path, given, MOST_SEVERE, reason)
+    return None if found == MOST_SEVERE else found
 
 
 def _conditions(site: Site, facts: Facts) -> tuple[str, ...]:

@@ -115,12 +115,20 @@ class CaseRoom(Struct, frozen=True, kw_only=True):
 
 
 class CaseSite(Struct, frozen=True, kw_only=True):
-    """Where the unit stands. `place_known` is False where "indoor" only stands in; the rest only rules ask for."""
+    """Where the unit stands. `place_known` is False where "indoor" only stands in.
+
+    altitude_rule  published rule that derates for altitude; None: the most severe one
+    ambient_rule   the same for a warm place
+
+    What else stands here only rules ask for.
+    """
 
     ambient_average_c: float
     ambient_peak_c: float
     ambient_lowest_c: float | None
     altitude_m: float
+    altitude_rule: str | None
+    ambient_rule: str | None
     place: str
     place_known: bool
     temporary: bool

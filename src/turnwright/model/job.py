@@ -108,6 +108,8 @@ class Site(Struct, frozen=True, kw_only=True):
     ambient_peak: QuantityFact = None
     ambient_lowest: QuantityFact = None
     altitude: QuantityFact = None
+    altitude_rule: WordFact = None
+    ambient_rule: WordFact = None
     place: WordFact = None
     temporary: YesNoFact = None
     conditions: tuple[str, ...] | Unknown | None = None

@@ -292,6 +292,20 @@ SITE = (
     Key("ambient_lowest", "temperature", "lowest ambient", "-10 degC", "low", "degC", least=-90.0, most=80.0),
     Key("altitude", "length", "height above sea level", "900 m", "high", "m", most=9000.0),
     Key(
+        "altitude_rule",
+        "word",
+        "published rule that derates for altitude",
+        "most severe",
+        words=("most severe", "slope", "steeper slope", "rise limit"),
+    ),
+    Key(
+        "ambient_rule",
+        "word",
+        "published rule that derates for a warm place",
+        "most severe",
+        words=("most severe", "constant hot spot", "guide slope", "trade rule"),
+    ),
+    Key(
         "place",
         "word",
         "where the transformer stands",

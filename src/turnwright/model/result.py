@@ -71,13 +71,19 @@ class Pick(Struct, frozen=True, kw_only=True):
 
 
 class Option(Struct, frozen=True, kw_only=True):
-    """Another size or arrangement, with what speaks for or against it."""
+    """Another size or arrangement, with what speaks for or against it.
+
+    loss_kwh_year   both ends of what is usually lost in a year at this load, at all hours; None: not known
+    loss_cost_year  the same at the price of a kWh; None: no price is known
+    """
 
     arrangement: str
     kva: float | None
     status: Status
     loading_pct: float | None
     why: str
+    loss_kwh_year: tuple[float, float] | None = None
+    loss_cost_year: tuple[float, float] | None = None
 
 
 class Demand(Struct, frozen=True, kw_only=True):

@@ -164,7 +164,7 @@ def _best(case: Case, regime: Regime, proposed: Proposed, work: Ledger) -> Decis
             forbidden.extend(tried.refused_by)
             continue
         work.adopt(draft)
-        return _selected(case, regime, tried, screened, proposed)
+        return _selected(case, regime, tried, screened, proposed, work)
     return Decision(
         blocks=None,
         options=options_of(case, screened, None, proposed.reasons, regime),
@@ -236,7 +236,7 @@ def _screened_lazily(
 
 
 def _selected(
-    case: Case, regime: Regime, final: Evaluation, screened: Screened, proposed: Proposed
+    case: Case, regime: Regime, final: Evaluation, screened: Screened, proposed: Proposed, work: Ledger
 ) -> Decision:
     known = {_counted_on(p): sizes[0].picture for p, sizes in screened if p.adapt is None}
     requested: Screened = []
@@ -246,7 +246,7 @@ def _selected(
         requested.append((proposal, screen(case, proposal, picture, regime, 1)))
     return Decision(
         blocks=final.blocks,
-        options=options_of(case, [*screened, *requested], final.sized, proposed.reasons, regime),
+        options=options_of(case, [*screened, *requested], final.sized, proposed.reasons, regime, work),
         findings=(*unsaid(picked_remarks(case, final, regime), final.findings), *final.findings),
         instead=(),
     )

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from msgspec import Struct
-
 from turnwright.model.case import CaseSite
 from turnwright.model.result import Finding
 from turnwright.thermal.classes import rated_rise
-from turnwright.thermal.derating import Derating, altitude_derating, ambient_derating
+from turnwright.thermal.derating import Derating, altitude_derating, ambient_derating, ambient_rules
 from turnwright.thermal.tables import constant
 from turnwright.working import CLOSED, Ledger, formula
 
@@ -30,26 +28,15 @@ def usable_share(altitude: float, ambient: float) -> float:
     return max(altitude * ambient, LEAST_SHARE)
 
 
-class SiteRules(Struct, frozen=True, kw_only=True):
-    """Which published rule counts, by its name; None: the most severe one."""
-
-    altitude: str | None = None
-    ambient: str | None = None
-
-
-MOST_SEVERE = SiteRules()
-
-
-def derating_of(
-    site: CaseSite, work: Ledger, rise_k: float | None = None, rules: SiteRules = MOST_SEVERE
-) -> float:
+def derating_of(site: CaseSite, work: Ledger, rise_k: float | None = None) -> float:
     """Return the usable share of the rated power of a self-cooled unit at this site. [-]
 
+    The published rules that were chosen for the site count, otherwise the most severe ones.
+
     rise_k : average winding rise of the unit; None: that of an ordinary one [K]
-    rules  : which published rules count
     """
     inner = work.within("demand")
-    high, warm = _altitude(site, rules, inner), _ambient(site, rise_k, rules, inner)
+    high, warm = _altitude(site, inner), _ambient(site, rise_k, inner)
     share: float = work.calc(
         "demand.usable_share",
         usable_share,
@@ -59,16 +46,25 @@ def derating_of(
     return share
 
 
-def derating_remarks(
-    site: CaseSite, rise_k: float | None = None, rules: SiteRules = MOST_SEVERE
-) -> Iterator[Finding]:
+def derating_remarks(site: CaseSite, rise_k: float | None = None) -> Iterator[Finding]:
     """Yield what there is to say of a place above usual service: the factor, its rule, and the other rules."""
-    high, warm = _altitude(site, rules, CLOSED), _ambient(site, rise_k, rules, CLOSED)
+    high, warm = _altitude(site, CLOSED), _ambient(site, rise_k, CLOSED)
     if high is not None:
         yield _said("derated-by-altitude", f"At {site.altitude_m:g} m", high)
     if warm is not None:
         where = f"At {site.ambient_average_c:g} °C on average and {site.ambient_peak_c:g} °C at the peak"
         yield _said("derated-by-ambient", where, warm)
+        yield from _not_for_this_rise(site, warm)
+
+
+def _not_for_this_rise(site: CaseSite, found: Derating) -> Iterator[Finding]:
+    """Yield that the chosen rule is not published for the rise of the unit, where it is not."""
+    if site.ambient_rule is not None and not found.by_choice:
+        message = (
+            f"The {site.ambient_rule} is published for an average rise of {USUAL_RISE_K:g} K only; for this unit "
+            f"the most severe of the others stands: {found.rule}."
+        )
+        yield Finding(code="derating-rule", severity="caution", message=message, known="computed")
 
 
 def _said(code: str, where: str, found: Derating) -> Finding:
@@ -83,20 +79,21 @@ def _said(code: str, where: str, found: Derating) -> Finding:
     )
 
 
-def _altitude(site: CaseSite, rules: SiteRules, work: Ledger) -> Derating | None:
+def _altitude(site: CaseSite, work: Ledger) -> Derating | None:
     """Return what an altitude above usual service leaves; None: all of it."""
     if site.altitude_m <= constant("usual_altitude_m"):
         return None
-    return altitude_derating(site.altitude_m, rule=rules.altitude, work=work)
+    return altitude_derating(site.altitude_m, rule=site.altitude_rule, work=work)
 
 
-def _ambient(site: CaseSite, rise_k: float | None, rules: SiteRules, work: Ledger) -> Derating | None:
+def _ambient(site: CaseSite, rise_k: float | None, work: Ledger) -> Derating | None:
     """Return what an ambient above usual service leaves; None: all of it."""
     average, peak = site.ambient_average_c, site.ambient_peak_c
     if average <= constant("usual_ambient_average_c") and peak <= constant("usual_ambient_peak_c"):
         return None
     rise = rated_rise(USUAL_RISE_K if rise_k is None else float(rise_k))
-    return ambient_derating(average, peak, rise.average_k, rise.hot_spot_k, rule=rules.ambient, work=work)
+    chosen = site.ambient_rule if site.ambient_rule in ambient_rules(rise.average_k) else None
+    return ambient_derating(average, peak, rise.average_k, rise.hot_spot_k, rule=chosen, work=work)
 
 
 def _usual(what: str, work: Ledger) -> float:

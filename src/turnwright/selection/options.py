@@ -8,14 +8,22 @@ from turnwright.model.result import Option
 from turnwright.regimes import Regime
 from turnwright.selection.screen import Sized
 from turnwright.selection.sizing import law
-from turnwright.working import CLOSED
+from turnwright.selection.yearly_loss import YearlyLoss, yearly_loss
+from turnwright.working import CLOSED, Ledger
 
 Screened = list[tuple[Proposal, tuple[Sized, ...]]]
 Reasons = tuple[tuple[str, NotServed], ...]
+Lost = tuple[YearlyLoss | None, YearlyLoss | None]
+"""What a size loses in a year, and what the pick loses."""
 
 
 def options_of(
-    case: Case, screened: Screened, pick: Sized | None, reasons: Reasons, regime: Regime
+    case: Case,
+    screened: Screened,
+    pick: Sized | None,
+    reasons: Reasons,
+    regime: Regime,
+    work: Ledger = CLOSED,
 ) -> tuple[Option, ...]:
     """Return the pick, its neighbours, a size that was proposed, the best of the other ways, and why some cannot be."""
     shown: list[Sized] = []
@@ -25,7 +33,11 @@ def options_of(
         else:
             fitting = [s for s in sizes if s.fits and s.standard]
             shown += fitting[:1] or [s for s in sizes if s.fits][:1] or list(sizes[-1:])
-    options = [_option(case, sized, pick, regime) for sized in shown]
+    own = None if pick is None else yearly_loss(case, pick, regime, CLOSED, "")
+    options = []
+    for number, sized in enumerate(shown):
+        lost = yearly_loss(case, sized, regime, work, f"options[{number}]") if sized.fits else None
+        options.append(_option(case, sized, pick, regime, (lost, own)))
     options += [
         Option(arrangement=name, kva=None, status="not possible", loading_pct=None, why=reason.message)
         for name, reason in reasons
@@ -44,17 +56,19 @@ def around(sizes: tuple[Sized, ...], pick: Sized, case: Case) -> list[Sized]:
     return sorted([*near, *proposed], key=lambda s: s.unit.kva)
 
 
-def _option(case: Case, sized: Sized, pick: Sized | None, regime: Regime) -> Option:
+def _option(case: Case, sized: Sized, pick: Sized | None, regime: Regime, lost: Lost) -> Option:
     return Option(
         arrangement=sized.proposal.arrangement,
         kva=float(sized.unit.kva),
         status="fits" if sized.fits else "too small",
         loading_pct=float(sized.loading_pct),
-        why="the pick" if sized is pick else why(case, sized, pick, regime),
+        why="the pick" if sized is pick else why(case, sized, pick, regime, lost),
+        loss_kwh_year=None if lost[0] is None else lost[0].kwh,
+        loss_cost_year=None if lost[0] is None else lost[0].cost,
     )
 
 
-def why(case: Case, sized: Sized, pick: Sized | None, regime: Regime) -> str:
+def why(case: Case, sized: Sized, pick: Sized | None, regime: Regime, lost: Lost = (None, None)) -> str:
     """Return in a few words what speaks for or against a size."""
     governing = sized.governing
     if not sized.fits:
@@ -70,6 +84,8 @@ def why(case: Case, sized: Sized, pick: Sized | None, regime: Regime) -> str:
         ceiling_w, own_w = _ceiling_w(case, sized, regime), _ceiling_w(case, pick, regime)
         if ceiling_w is not None and own_w is not None and own_w != ceiling_w:
             said.append(f"may lose {ceiling_w:.0f} W at 35 % load against {own_w:.0f} W")
+    if lost[0] is not None and lost[1] is not None and lost[0] != lost[1]:
+        said.append(f"usually loses {lost[0].said()} against {lost[1].said().removesuffix(' a year')}")
     said.append(regime.availability(*_ordered(sized)))
     return "; ".join(said)
 

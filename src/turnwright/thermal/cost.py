@@ -242,6 +242,41 @@ def most_energy_kwh(
     return hours_per_year * full_load_loss_w * max(1.0, peak_load_pu**2 * loss_factor) / 1000.0
 
 
+@formula(
+    "h · max(P_0 + K² · F · P_LL) / 1000, with P_0 + P_LL ≤ P and P_0 + c · P_LL ≤ P_law",
+    "kWh/a",
+    "linear in both losses, so that a corner of what is possible has the most",
+)
+def most_lawful_energy_kwh(
+    full_load_loss_w: float,
+    law_loss_w: float,
+    law_share: float,
+    peak_load_pu: float,
+    loss_factor: float,
+    hours_per_year: float,
+) -> float:
+    """Return the most energy that a full-load loss can come to in a year under an efficiency law. [kWh/a]
+
+    full_load_loss_w : no-load loss and load loss at rated load together, at most [W]
+    law_loss_w       : most that the law lets it lose at the load of its test [W]
+    law_share        : c, least load loss there over load loss at rated load, above 0 and below 1 [-]
+    peak_load_pu, loss_factor, hours_per_year : as in `yearly_energy_kwh`
+    Source: linear in both losses, so that a corner of what is possible has the most
+
+    Example:
+        >>> most_lawful_energy_kwh(1000.0, 280.0, 0.1, peak_load_pu=0.5, loss_factor=1.0, hours_per_year=1000.0)
+        400.0
+    """
+    share = peak_load_pu**2 * loss_factor
+    both = min(max((full_load_loss_w - law_loss_w) / (1.0 - law_share), 0.0), law_loss_w / law_share)
+    corners = [
+        (min(full_load_loss_w, law_loss_w), 0.0),
+        (max(min(full_load_loss_w - both, law_loss_w - law_share * both), 0.0), both),
+        (0.0, min(full_load_loss_w, law_loss_w / law_share)),
+    ]
+    return hours_per_year * max(no_load + share * load for no_load, load in corners) / 1000.0
+
+
 @formula("w · ΔC_year", "currency", "present worth of what is saved")
 def worth_of_saving(present_worth_years: float, yearly_saving: float) -> float:
     """Return how much dearer a unit may be for what it saves over the years. [currency]

@@ -132,6 +132,18 @@ def most_severe(**factors: float) -> float:
     return min(factors.values())
 
 
+def altitude_rules(cooling: Cooling = "AN") -> tuple[str, ...]:
+    """Return the names of the rules for an altitude that are published for a cooling.
+
+    cooling : AN self-cooled, AF forced air
+
+    Example:
+        >>> altitude_rules("AF")
+        ('steeper slope', 'rise limit')
+    """
+    return ("slope", "steeper slope", "rise limit") if cooling == "AN" else ("steeper slope", "rise limit")
+
+
 def altitude_derating(
     altitude_m: float, cooling: Cooling = "AN", rule: str | None = None, work: Ledger = CLOSED
 ) -> Derating:
@@ -163,9 +175,23 @@ def altitude_derating(
         DeratingRule("steeper slope", forced, af.step.source, af.step.known),
         DeratingRule("rise limit", rise, limit.source.cite(), limit.source.known),
     ]
-    if cooling == "AN":
+    if "slope" in altitude_rules(cooling):
         rules.insert(0, DeratingRule("slope", slope, an.step.source, an.step.known))
     return _pick("altitude.factor", rules, rule, work)
+
+
+def ambient_rules(rise_k: float, cooling: Cooling = "AN") -> tuple[str, ...]:
+    """Return the names of the rules for a warm place that are published for a unit.
+
+    rise_k  : average winding rise at rated load [K]
+    cooling : AN self-cooled, AF forced air
+
+    Example:
+        >>> ambient_rules(115.0)
+        ('constant hot spot', 'trade rule')
+    """
+    guide = ("guide slope",) if rise_k == 150 and cooling == "AN" else ()  # published for this class alone
+    return ("constant hot spot", *guide, "trade rule")
 
 
 def ambient_derating(
@@ -218,7 +244,7 @@ def ambient_derating(
         DeratingRule("constant hot spot", hot, q.step.source, q.step.known),
         DeratingRule("trade rule", trade, thumb.step.source, thumb.step.known),
     ]
-    if rise_k == 150 and cooling == "AN":  # the slope is published for this class alone
+    if "guide slope" in ambient_rules(rise_k, cooling):
         factor = work.calc(
             "ambient.guide_slope",
             ambient_slope_factor,

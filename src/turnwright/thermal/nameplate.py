@@ -8,7 +8,7 @@ from turnwright.errors import InputError
 from turnwright.model.job import Nameplate, QuantityFact
 from turnwright.thermal.ageing import AgeingLaw, Rule, law_of
 from turnwright.thermal.classes import RatedRise, Standard, rated_rise
-from turnwright.thermal.derating import Cooling, altitude_derating
+from turnwright.thermal.derating import Cooling, altitude_derating, altitude_rules
 from turnwright.thermal.losses import ohmic_loss_w, other_stray_pu
 from turnwright.thermal.profile import HeatModel, Losses
 from turnwright.thermal.rise import rise_in_thin_air_k
@@ -26,6 +26,7 @@ class Basis(Struct, frozen=True, kw_only=True):
     cooling   "AN" self-cooled or "AF" forced air
     metal     of the windings; None: taken as copper, and told
     altitude_m  of the place; the thinner air above usual service lets the rise grow [m]
+    altitude_rule  published rule for it; None, or one that does not hold for the cooling: the most severe
     """
 
     standard: Standard = "ieee"
@@ -33,6 +34,7 @@ class Basis(Struct, frozen=True, kw_only=True):
     cooling: Cooling = "AN"
     metal: str | None = None
     altitude_m: float = 0.0
+    altitude_rule: str | None = None
 
 
 class RatedHeat(Struct, frozen=True, kw_only=True):
@@ -76,7 +78,8 @@ def heat_of(plate: Nameplate, name: str, where: str, basis: Basis) -> RatedHeat:
         eddy = constant("p_ecr_high_pct") / 100.0
         assumed["p_ecr"] = f"{eddy:g}, the high end of the usual range"
     exponent = constant("hot_spot_exponent_an" if basis.cooling == "AN" else "hot_spot_exponent_af")
-    share = altitude_derating(basis.altitude_m, basis.cooling).factor
+    rule = basis.altitude_rule if basis.altitude_rule in altitude_rules(basis.cooling) else None
+    share = altitude_derating(basis.altitude_m, basis.cooling, rule).factor
     model = HeatModel(
         average_rise_k=rise_in_thin_air_k(rise.average_k, share, exponent),
         hot_spot_rise_k=rise_in_thin_air_k(rise.hot_spot_k, share, exponent),
