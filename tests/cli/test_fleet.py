@@ -85,3 +85,29 @@ def test_no_unit_that_can_be_followed(run, place):
     (place / "p.csv").write_text("\n".join([HEAD, *rows_of("X", 0.9)]) + "\n")
     ran = run(*words(place))
     assert ran.status == 2 and "not in the list" in ran.err and list((place / "out").iterdir()) == []
+
+
+def test_the_report_is_written_beside_the_rows(run, place):
+    ran = run(
+        *words(place, "--papers", str(place / "papers"), "--as", "html,csv", "--title", "Ferry harbour")
+    )
+    assert ran.status == 0
+    assert {path.name for path in (place / "papers").iterdir()} == {
+        "fleet-report.html",
+        "fleet-report-units.csv",
+    }
+    page = (place / "papers" / "fleet-report.html").read_text()
+    assert "Ferry harbour" in page and "B over time" in page and page.count("<svg") >= 3
+    again = run(*words(place, "--papers", str(place / "papers"), "--as", "html"))
+    assert again.status == 2 and "OUT-02" in again.err
+    assert run(*words(place, "--papers", str(place / "papers"), "--as", "html", "--force")).status == 0
+
+
+@pytest.mark.parametrize(
+    ("more", "told"),
+    [(("--as", "html"), "CLI-03"), (("--force",), "CLI-03"), (("--papers", "x", "--as", "doc"), "DOC-02")],
+)
+def test_a_report_that_cannot_be_made_is_told_before_anything_is_followed(run, place, more, told):
+    ran = run(*words(place, *more))
+    assert (ran.status, ran.out) == (2, "") and told in ran.err
+    assert list((place / "out").iterdir()) == []

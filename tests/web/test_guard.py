@@ -13,6 +13,7 @@ from turnwright.web.guard import MOST_BODY_BYTES, Guard
 EVERY_KIND = (
     "/",
     "/vet",
+    "/fleet",
     "/tables",
     "/rules/bond-once",
     "/nothing",
@@ -33,7 +34,9 @@ def test_every_answer_is_bound_by_a_strict_policy(client, address: str) -> None:
 
 
 def test_no_page_holds_script_or_style_of_its_own(client, send, gatehouse: str, read_page) -> None:
-    pages = [client.get(address).text for address in ("/", "/vet", "/tables", "/rules", "/cautions")]
+    pages = [
+        client.get(address).text for address in ("/", "/vet", "/fleet", "/tables", "/rules", "/cautions")
+    ]
     pages.append(send("/", [("text", gatehouse), ("why", "answer demand.kva")]).text)
     for text in pages:
         page = read_page(text)

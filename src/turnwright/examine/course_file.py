@@ -48,7 +48,7 @@ TIMES = "Write times as 2025-03-30 01:45, all with or all without an offset from
 Cells = Sequence[Any]
 
 
-class _Rows(NamedTuple):
+class Rows(NamedTuple):
     """The columns of a file by name, and the number of the first row in it."""
 
     columns: Mapping[str, Cells]
@@ -109,10 +109,10 @@ def read_course(text: str, name: str = "load", unit: str | None = None) -> Cours
     columns: dict[str, Cells] = {}
     for cell, values in zip(head, zip(*rows, strict=True) if rows else [()] * len(head), strict=True):
         columns[cell] = [each.replace(",", ".") for each in values] if comma and cell != "time" else values
-    return course_of(_Rows(columns, 2), name, unit)
+    return course_of(Rows(columns, 2), name, unit)
 
 
-def course_of(rows: _Rows, name: str, unit: str | None) -> Course:
+def course_of(rows: Rows, name: str, unit: str | None) -> Course:
     """Return the metered load of columns.
 
     Raises:
@@ -169,7 +169,7 @@ def _checked(columns: Mapping[str, Cells], name: str) -> LoadIs:
     return loads[0]
 
 
-def _one_unit(rows: _Rows, name: str, unit: str | None) -> tuple[_Rows, list[Finding]]:
+def _one_unit(rows: Rows, name: str, unit: str | None) -> tuple[Rows, list[Finding]]:
     """Return the rows of one unit, and what there is to say of the columns."""
     unused = [each for each in rows.columns if each not in KNOWN and each]
     message = f"The columns {', '.join(unused)} of {name} were not used."
@@ -187,10 +187,10 @@ def _one_unit(rows: _Rows, name: str, unit: str | None) -> tuple[_Rows, list[Fin
         raise InputError("YEAR-07", name, f"it holds {len(found)} units: {shown}{wanted}.", fix)
     mine = [i for i, each in enumerate(names) if each == unit]
     mine_only = {key: [column[i] for i in mine] for key, column in rows.columns.items() if key in KNOWN}
-    return _Rows(mine_only, rows.first), notes
+    return Rows(mine_only, rows.first), notes
 
 
-def _times(rows: _Rows, name: str) -> tuple[list[float], bool]:
+def _times(rows: Rows, name: str) -> tuple[list[float], bool]:
     """Return times in seconds since 1970, and whether they are in UTC."""
     cells, found = rows.columns["time"], []
     try:
@@ -208,7 +208,7 @@ def _times(rows: _Rows, name: str) -> tuple[list[float], bool]:
     return [(each - begin).total_seconds() for each in found], zone
 
 
-def _no_time(rows: _Rows, name: str) -> InputError:
+def _no_time(rows: Rows, name: str) -> InputError:
     for number, cell in enumerate(rows.columns["time"], start=rows.first):
         try:
             datetime.fromisoformat(str(cell).strip())
@@ -218,7 +218,7 @@ def _no_time(rows: _Rows, name: str) -> InputError:
     return InputError("YEAR-04", name, "the column time holds no times.", TIMES)
 
 
-def _numbers(rows: _Rows, column: str, times: list[float], name: str) -> list[float]:
+def _numbers(rows: Rows, column: str, times: list[float], name: str) -> list[float]:
     """Return a column as numbers within its limits."""
     cells = rows.columns[column]
     low, high, fix = LIMITS[column]
@@ -244,7 +244,7 @@ def _within(cell: Any, low: float, high: float) -> bool:
         return False
 
 
-def _parquet(place: Path) -> _Rows:
+def _parquet(place: Path) -> Rows:
     try:
         parquet: Any = import_module("pyarrow.parquet")
     except ModuleNotFoundError:
@@ -260,4 +260,4 @@ def _parquet(place: Path) -> _Rows:
         told = " ".join(str(error).split())[:200]
         fix = "Write the file anew, or save it as CSV."
         raise InputError("YEAR-01", place.name, f"it cannot be read: {told}", fix) from None
-    return _Rows({**dict.fromkeys(names, ()), **columns}, 1)
+    return Rows({**dict.fromkeys(names, ()), **columns}, 1)

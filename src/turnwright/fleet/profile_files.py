@@ -101,6 +101,45 @@ def units_and_start(path: Path) -> tuple[frozenset[str], int]:
     return frozenset(units), first
 
 
+def rows_of_unit(path: str | Path, unit: str) -> tuple[dict[str, list[Any]], int]:
+    """Return the columns of one unit over all files in the order of time, and the number of its first row.
+
+    Nothing is returned where the files hold no row of it; files that cannot be read are left out, as in a fleet.
+
+    Raises:
+        InputError: FLT-01 to FLT-06.
+    """
+    found: list[Any] = []
+    loads: set[str] = set()
+    broken: InputError | None = None
+    for file in profile_files(path):
+        try:
+            for load, table in _of_unit(file, unit):
+                found.append(table)
+                loads.add(load)
+        except InputError as error:
+            broken = broken or error
+    if not found and broken is not None:
+        raise broken
+    if not found:
+        return {}, 1
+    if len(loads) > 1 or len({"tz=" in str(each.schema.field("time").type) for each in found}) > 1:
+        what = f"the files of {unit} do not have the same columns, or times with and without a time zone."
+        raise InputError("FLT-06", unit, what, "Write all of them alike.")
+    with _told(Path(path)):
+        whole = _arrow().concat_tables(found, promote_options="permissive").sort_by("time")
+        return {name: whole.column(name).to_pylist() for name in whole.column_names}, 1
+
+
+def _of_unit(path: Path, unit: str) -> Iterator[tuple[str, Any]]:
+    """Yield the name of the load and the rows of one unit, part by part."""
+    compute: Any = import_module("pyarrow.compute")
+    for layout, table in _tables(path, None):
+        mine = table.filter(compute.equal(table.column("unit").cast(_arrow().string()), unit))
+        if mine.num_rows:
+            yield layout.load, mine.select([name for name in layout.names if name != "unit"])
+
+
 def blocks(path: Path, skip: int = 0) -> Iterator[Reader]:
     """Yield a reader of each block but the first `skip`; readers may run in other threads, in any order.
 

@@ -91,6 +91,26 @@ def write_rows(out: Path, rows: Sequence[FleetRow]) -> None:
         draft.replace(out)
 
 
+def read_rows(path: str | Path) -> tuple[FleetRow, ...]:
+    """Return the rows of a result that `run_fleet` wrote, in their order.
+
+    Raises: InputError FLT-02 when it cannot be read, or is no such result.
+    """
+    place = Path(path)
+    fix = "Name a file that 'turnwright fleet' wrote."
+    try:
+        if place.suffix.lower() == ".parquet":
+            return msgspec.convert(
+                import_module("pyarrow.parquet").read_table(place).to_pylist(), tuple[FleetRow, ...]
+            )
+        with place.open(encoding="utf-8", newline="") as file:
+            read = [{name: cell or None for name, cell in row.items()} for row in csv.DictReader(file)]
+        return msgspec.convert(read, tuple[FleetRow, ...], strict=False)
+    except (OSError, ValueError) as error:
+        what = f"it is no result of a fleet: {' '.join(str(error).split())[:200]}."
+        raise InputError("FLT-02", place.name, what, fix) from None
+
+
 @contextmanager
 def whole(out: Path) -> Iterator[Path]:
     """Give a draft beside a place, and leave nothing of it behind.

@@ -10,6 +10,7 @@ from turnwright.fleet.records import FleetOptions, FleetUnit
 from turnwright.fleet.unit_model import fleet_unit
 from turnwright.intake.list_file import ListFile, load_list
 from turnwright.intake.unit_file import unit_from_mapping
+from turnwright.model.job import Nameplate
 from turnwright.quantities.spelling import named
 
 Line = tuple[int, dict[str, str]]
@@ -40,6 +41,22 @@ def read_units(path: str | Path, options: FleetOptions) -> dict[str, FleetUnit]:
     if not units:
         raise InputError("FLT-12", place.name, "there is no unit in this list.", _FIX)
     return units
+
+
+def read_plate(path: str | Path, name: str) -> Nameplate:
+    """Return the nameplate of one unit of a list.
+
+    Raises:
+        InputError: FLT-01, FLT-12; FLT-11 where the list has no unit of that name.
+        MissingExtra: FLT-15 where XLSX files cannot be read.
+    """
+    place = Path(path)
+    if not place.is_file():
+        raise InputError("FLT-01", str(path), "there is no such list of units.", _FIX)
+    for number, values in _lines(_list(place)):
+        if values.get("unit") == name:
+            return unit_from_mapping(values, f"{place.name}, row {number}")
+    raise InputError("FLT-11", place.name, f"{name} is not in the list of units.", "Name one that is.")
 
 
 def _list(place: Path) -> ListFile:

@@ -22,6 +22,9 @@ from turnwright.web import api, loads_page, paper_page, papers, reference_pages,
 from turnwright.web.access import pages as access
 from turnwright.web.access.gate import Door, Gate
 from turnwright.web.access.setting import Setting
+from turnwright.web.answering import run
+from turnwright.web.fleet.addresses import fleet_routes
+from turnwright.web.fleet.runs import Runs
 from turnwright.web.forms import FOR_PROGRAMS, FORM, kind_of_body, pairs_of, response_of
 from turnwright.web.guard import Guard
 from turnwright.web.job import page as job
@@ -32,13 +35,10 @@ from turnwright.web.render import page
 from turnwright.web.reply import JSON, Reply, html, refusal
 from turnwright.web.study import page as study
 from turnwright.web.study.api import api_examine
-from turnwright.web.work import MOST_SECONDS_OF_PAPERS, Answer, Defect, Work
+from turnwright.web.work import MOST_SECONDS_OF_PAPERS, Defect, Work
 
 STATIC = Path(__file__).with_name("static")
 MOST_PARTS = 10
-NOBODY_WAITS = 499
-PATIENCE = 2.0
-"""Seconds for which an answer goes on for nobody."""
 WORDS = {
     401: "Sign in first",
     403: "Not from there",
@@ -53,12 +53,15 @@ Handler = Callable[[Request], Awaitable[Response]]
 
 
 def make_app(
-    work: Work | None = None, setting: Setting | None = None, store: str | None = None
+    work: Work | None = None,
+    setting: Setting | None = None,
+    store: str | None = None,
+    runs: Runs | None = None,
 ) -> Starlette:
     """Return the application.
 
     `work` runs its answers; `setting` says to whom it answers; `store` is the URL of the kept jobs, the user's own if
-    None.
+    None; `runs` holds its fleets.
     """
     running, door = work or Work(), Door(setting or Setting())
     made = Starlette(
@@ -71,16 +74,22 @@ def make_app(
         lifespan=_warm,
     )
     made.state.work, made.state.door, made.state.store = running, door, store
+    made.state.runs = runs or Runs()
     return made
 
 
 @contextlib.asynccontextmanager
 async def _warm(app: Starlette) -> AsyncIterator[None]:
-    """Warm a worker up while the first page is still being asked for."""
-    async with anyio.create_task_group() as tasks:
-        tasks.start_soon(_warm_up, app.state.work)
-        yield
-        tasks.cancel_scope.cancel()
+    """Warm a worker up while the first page is still being asked for; leave nothing of the fleets behind."""
+    runs: Runs = app.state.runs
+    try:
+        async with anyio.create_task_group() as tasks:
+            tasks.start_soon(_warm_up, app.state.work)
+            runs.open(tasks)
+            yield
+            tasks.cancel_scope.cancel()
+    finally:
+        runs.close()
 
 
 async def _warm_up(work: Work) -> None:
@@ -100,10 +109,11 @@ def _routes() -> list[Route | Mount]:
         Route("/paper", _verify, methods=["POST"]),
         Route("/vet", _answered(vet_page.empty_vet_page), methods=["GET"]),
         Route("/vet", _of_form(vet_page.vet_page), methods=["POST"]),
-        *kept_routes(_run, response_of),
+        *kept_routes(run, response_of),
         Route("/study", _answered(study.studies_page), methods=["GET"]),
         Route("/study/{question}", _named(study.empty_study_page, "question"), methods=["GET"]),
         Route("/study/{question}", _of_form(study.study_page, "question"), methods=["POST"]),
+        *fleet_routes(),
         Route("/tables", _answered(reference_pages.tables_page)),
         Route("/tables/{name}", _named(reference_pages.table_page, "name", "?edition")),
         Route("/rules", _answered(reference_pages.rules_page)),
@@ -128,35 +138,11 @@ def _routes() -> list[Route | Mount]:
     ]
 
 
-async def _run(request: Request, answer: Answer, *arguments: Any, seconds: float | None = None) -> Reply:
-    """Run an answer; one that takes long is given up when nobody waits for it any more."""
-    work: Work = request.app.state.work
-    outcome: Reply | TurnwrightError = Reply(NOBODY_WAITS, "text/plain", b"")
-    async with anyio.create_task_group() as tasks:
-        tasks.start_soon(_gone, request, tasks.cancel_scope)
-        try:
-            outcome = await work.run(answer, *arguments, seconds=seconds)
-        except TurnwrightError as error:
-            outcome = error
-        tasks.cancel_scope.cancel()
-    if isinstance(outcome, TurnwrightError):
-        raise outcome
-    return outcome
-
-
-async def _gone(request: Request, scope: anyio.CancelScope) -> None:
-    """Cancel a scope when whoever asked has left; a short answer is let come to its end."""
-    await anyio.sleep(PATIENCE)
-    while (await request.receive())["type"] != "http.disconnect":
-        pass
-    scope.cancel()
-
-
 def _answered(answer: Callable[[], Reply]) -> Handler:
     """Answer without anything from the request."""
 
     async def endpoint(request: Request) -> Response:
-        return response_of(await _run(request, answer))
+        return response_of(await run(request, answer))
 
     return endpoint
 
@@ -173,7 +159,7 @@ def _named(answer: Callable[..., Reply], *names: str) -> Handler:
             else request.path_params[name]
             for name in names
         ]
-        return response_of(await _run(request, answer, *given))
+        return response_of(await run(request, answer, *given))
 
     return endpoint
 
@@ -184,7 +170,7 @@ def _of_form(answer: Callable[..., Reply], *names: str) -> Handler:
     async def endpoint(request: Request) -> Response:
         pairs = await pairs_of(request)
         given = [request.path_params[name] for name in names]
-        return response_of(await _run(request, answer, pairs, *given))
+        return response_of(await run(request, answer, pairs, *given))
 
     return endpoint
 
@@ -192,27 +178,27 @@ def _of_form(answer: Callable[..., Reply], *names: str) -> Handler:
 async def _paper(request: Request) -> Response:
     pairs = await pairs_of(request)
     wanted = request.path_params["paper"], request.path_params["form"]
-    return response_of(await _run(request, papers.paper_file, pairs, *wanted, seconds=MOST_SECONDS_OF_PAPERS))
+    return response_of(await run(request, papers.paper_file, pairs, *wanted, seconds=MOST_SECONDS_OF_PAPERS))
 
 
 async def _open(request: Request) -> Response:
     """Answer a job that somebody brought."""
     data, _, _ = await _upload(request, "Choose a job file and press Open.")
-    return response_of(await _run(request, paper_page.opened_file, data))
+    return response_of(await run(request, paper_page.opened_file, data))
 
 
 async def _verify(request: Request) -> Response:
     """Answer a paper that somebody brought."""
     data, _, _ = await _upload(request, "Choose a paper and press Check.")
-    return response_of(await _run(request, paper_page.paper_page, data, seconds=MOST_SECONDS_OF_PAPERS))
+    return response_of(await run(request, paper_page.paper_page, data, seconds=MOST_SECONDS_OF_PAPERS))
 
 
 async def _loads(request: Request) -> Response:
     """Answer a load list that somebody brought, or the form of its preview."""
     if kind_of_body(request) == FORM:
-        return response_of(await _run(request, loads_page.loads_page, await pairs_of(request)))
+        return response_of(await run(request, loads_page.loads_page, await pairs_of(request)))
     given = await _upload(request, "Choose a load list and press Read.")
-    return response_of(await _run(request, loads_page.list_page, *given))
+    return response_of(await run(request, loads_page.list_page, *given))
 
 
 async def _upload(request: Request, fix: str) -> tuple[bytes, str, str]:
@@ -244,7 +230,7 @@ def _of_body(answer: Callable[..., Reply], *names: str, also: str = "", only: st
     async def endpoint(request: Request) -> Response:
         kind = api.kind_of(request.headers.get("content-type", ""), also, only)
         given = [request.path_params.get(name) or request.query_params.get(name) for name in names]
-        return response_of(await _run(request, answer, kind, await request.body(), *given))
+        return response_of(await run(request, answer, kind, await request.body(), *given))
 
     return endpoint
 
@@ -260,9 +246,12 @@ _STATUS_OF_CODE = {
     "STO-03": 404,
     "STO-04": 404,
     "TBL-16": 404,
+    "WEB-04": 413,
     "WEB-05": 422,
     "WEB-06": 422,
     "WEB-07": 500,
+    "WEB-32": 404,
+    "WEB-33": 429,
 }
 
 
@@ -290,9 +279,9 @@ def _unknown(request: Request, error: Exception) -> Response:
         told = InputError("WEB-09", "address", "is not asked in this way.", "/api/openapi.json says how.")
     else:
         told = UnknownKey("WEB-01", "address", "there is nothing here.", "The pages start at /.")
-    response = _refused(request, told, error.status_code)
-    response.headers.update(error.headers or {})
-    return response
+    sent = _refused(request, told, error.status_code)
+    sent.headers.update(error.headers or {})
+    return sent
 
 
 def _defect(request: Request, error: Exception) -> Response:

@@ -89,9 +89,7 @@ class Defect(TurnwrightError):
 
 def _too_long(seconds: float) -> InputError:
     what = f"no answer within {seconds:g} seconds."
-    return InputError(
-        "WEB-05", "turnwright", what, "Give the job to 'turnwright select', which has no clock."
-    )
+    return InputError("WEB-05", "turnwright", what, "Ask the same on the command line, which has no clock.")
 
 
 def _bounded(answer: Answer, arguments: tuple[Any, ...]) -> Reply | TurnwrightError | str:
@@ -104,7 +102,7 @@ def _bounded(answer: Answer, arguments: tuple[Any, ...]) -> Reply | TurnwrightEr
     except TurnwrightError as error:
         return error
     except MemoryError:
-        fix = "Give the job to 'turnwright select', which has the memory of the whole machine."
+        fix = "Ask the same on the command line, which has the memory of the whole machine."
         return InputError("WEB-06", "turnwright", "the answer needs too much memory.", fix)
     except Exception as error:
         return f"{type(error).__name__}{_place(error)}"

@@ -12,7 +12,8 @@ from turnwright.errors import InputError
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
-    from turnwright.fleet import FleetReport
+    from turnwright.fleet import FleetOptions, FleetReport
+    from turnwright.quantities import Quantity
 
 FORMS = ("auto", "plain", "arrays", "float64", "float32")
 
@@ -36,6 +37,12 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--cluster", metavar="ADDRESS", help="Dask scheduler to share the work out to")
     add_price(parser)
     add_rules(parser)
+    parser.add_argument("--papers", metavar="DIR", help="folder for a report: HTML, PDF, workbook, CSV")
+    parser.add_argument(
+        "--as", dest="forms", metavar="FORMS", help="papers: forms, with commas: html,pdf,xlsx,csv"
+    )
+    parser.add_argument("--title", metavar="TEXT", default="", help="papers: title")
+    parser.add_argument("--force", action="store_true", help="papers: replace those that are there already")
     parser.add_argument(
         "--form", choices=FORMS, default="auto", help="form of the calculation (default: the quickest)"
     )
@@ -62,6 +69,7 @@ def run(arguments: Namespace) -> Outcome:
     if arguments.cluster is not None and arguments.threads is not None:
         fix = "Leave --threads out; the workers of the cluster have their own."
         raise InputError("CLI-03", "turnwright fleet", "--threads does not go with --cluster.", fix)
+    forms = _forms(arguments)
     report = run_fleet(
         arguments.profiles,
         arguments.units,
@@ -70,6 +78,8 @@ def run(arguments: Namespace) -> Outcome:
         progress=terminal_progress(),
         cluster=arguments.cluster,
     )
+    if forms:
+        _papers(arguments, report, options, energy, forms)
     if arguments.format == "json":
         return Outcome(ANSWERED, _json(report))
     from turnwright.cli.text.fleet import fleet_page
@@ -77,6 +87,44 @@ def run(arguments: Namespace) -> Outcome:
 
     currency = "" if energy is None else energy.unit_written
     return Outcome(ANSWERED, fleet_page(report, currency, arguments.all, ink_of(sys.stdout)))
+
+
+def _forms(arguments: Namespace) -> tuple[str, ...]:
+    """Return the forms of the report to write; none where no report is asked for."""
+    named = [name.strip() for name in (arguments.forms or "").split(",") if name.strip()]
+    if arguments.papers is None:
+        if named or arguments.title or arguments.force:
+            fix = "Name a folder with --papers, or leave them out."
+            what = "--as, --title and --force say how papers are made, and none are asked for."
+            raise InputError("CLI-03", "turnwright fleet", what, fix)
+        return ()
+    from turnwright.documents.fleet_paper import chosen_forms
+
+    return chosen_forms(named)
+
+
+def _papers(
+    arguments: Namespace,
+    report: FleetReport,
+    options: FleetOptions,
+    energy: Quantity | None,
+    forms: tuple[str, ...],
+) -> None:
+    """Write the report of a fleet, with the worst unit over its time."""
+    from turnwright.documents.files import write_all
+    from turnwright.documents.fleet_paper import FleetTold, fleet_files
+    from turnwright.examine.year_of_fleet import year_of_unit
+    from turnwright.fleet.results import read_rows
+
+    worst = report.worst[0].unit
+    told = FleetTold(
+        report=report,
+        rows=read_rows(report.out),
+        currency="" if energy is None else energy.unit_written,
+        worst=year_of_unit(arguments.profiles, arguments.units, worst, options, energy),
+        title=arguments.title,
+    )
+    write_all(arguments.papers, fleet_files(told, forms), force=arguments.force)
 
 
 def _json(report: FleetReport) -> str:

@@ -7,13 +7,11 @@ from collections.abc import Sequence
 from turnwright.cli.text.answer import findings_lines
 from turnwright.cli.text.examine import grid_lines
 from turnwright.cli.text.layout import PLAIN, Ink, entry, paragraph
+from turnwright.documents.words import fleet as words
 from turnwright.examine.records import Grid
 from turnwright.fleet.records import FleetFault, FleetReport, FleetRow
-from turnwright.quantities import figure
 
 FAULTS_SHOWN = 5
-LEFT_OUT = "left-out"
-NOTHING = "–"
 
 
 def fleet_page(report: FleetReport, currency: str = "", show_all: bool = False, ink: Ink = PLAIN) -> str:
@@ -25,7 +23,7 @@ def fleet_page(report: FleetReport, currency: str = "", show_all: bool = False, 
         show_all: everything that was left out, and every finding.
         ink: emphasis on a terminal.
     """
-    rest = [finding for finding in report.findings if finding.code != LEFT_OUT]
+    rest = [finding for finding in report.findings if finding.code != words.LEFT_OUT]
     parts = [
         _said(report, ink),
         grid_lines(_table(report.worst, currency)),
@@ -36,33 +34,16 @@ def fleet_page(report: FleetReport, currency: str = "", show_all: bool = False, 
 
 
 def _said(report: FleetReport, ink: Ink) -> list[str]:
-    worst = report.worst[0]
-    first = (
-        f"{worst.unit} aged most: {figure(worst.life_used_pct, rounding='up')} % of its normal life in "
-        f"{figure(worst.hours, digits=4)} h, hottest spot {figure(worst.hot_spot_max_c, rounding='up')} °C."
-    )
-    number = "1 unit" if report.units == 1 else f"{report.units:,} units"
-    second = f"{number} followed over {report.steps:,} steps; a row for each stands in {report.out}."
-    return [*(ink.strong(line) for line in paragraph(first)), *paragraph(second)]
+    first, second = words.answer(report)
+    stands = f"{second}; a row for each stands in {report.out}."
+    return [*(ink.strong(line) for line in paragraph(first)), *paragraph(stands)]
 
 
 def _table(rows: Sequence[FleetRow], currency: str) -> Grid:
-    heads = ["", "life used", "hottest spot", "highest load", "overload", "lost", currency]
-    cells = [
-        [
-            f"{row.rank} {row.unit}",
-            f"{figure(row.life_used_pct, rounding='up')} %",
-            f"{figure(row.hot_spot_max_c, rounding='up')} °C",
-            figure(row.peak_pu, rounding="up"),
-            f"{figure(row.overload_h, digits=4, rounding='up')} h",
-            NOTHING if row.energy_loss_kwh is None else f"{row.energy_loss_kwh:,.0f} kWh",
-            NOTHING if row.cost_loss is None else f"{row.cost_loss:,.0f}",
-        ]
-        for row in rows
-    ]
-    keep = [i for i in range(len(heads)) if i < 5 or any(row[i] != NOTHING for row in cells)]
-    title = "The worst by life used, then by hottest spot"
-    return Grid(title, tuple(heads[i] for i in keep), tuple(tuple(row[i] for i in keep) for row in cells))
+    found = words.columns(rows, currency)
+    cells = tuple((f"{row.rank} {row.unit}", *(one.text(row) for one in found)) for row in rows)
+    heads = ("", *(one.head for one in found))
+    return Grid("The worst by life used, then by hottest spot", heads, cells)
 
 
 def _left_out(faults: Sequence[FleetFault], show_all: bool, ink: Ink) -> list[str]:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
 import msgspec
 
-from turnwright.documents.attachments import attachments_of
+from turnwright.documents.attachments import Attachment, attachments_of
 from turnwright.documents.brief import Brief
 from turnwright.documents.report import Cautions, Figure, Paragraph, Part, Report, Section
 from turnwright.documents.writers.lettering import (
@@ -37,6 +38,11 @@ def pdf_of(report: Report, brief: Brief, name: str) -> bytes:
         brief: what it was made from; it goes into the file.
         name: which paper it is, so that it can be made again.
     """
+    return compiled(report, attachments_of(brief, name))
+
+
+def compiled(report: Report, attached: Sequence[Attachment]) -> bytes:
+    """Return a report as PDF with files attached to it."""
     import typst
 
     fonts = typst.Fonts(include_system_fonts=False, font_paths=[str(FONTS)])
@@ -48,7 +54,7 @@ def pdf_of(report: Report, brief: Brief, name: str) -> bytes:
         ignore_system_fonts=True,
         sys_inputs={
             "report": msgspec.json.encode(report, enc_hook=str).decode(),
-            "attached": msgspec.json.encode(attachments_of(brief, name)).decode(),
+            "attached": msgspec.json.encode(attached).decode(),
         },
         pdf_standards=standards,
         timestamp=0,

@@ -52,10 +52,10 @@ def write(report: Report, brief: Brief, name: str) -> dict[str, bytes]:
     """Return the workbook of a schedule."""
     from turnwright.documents.papers.schedule import sheets
 
-    return {f"{name}.xlsx": workbook(report, sheets(brief), brief)}
+    return {f"{name}.xlsx": workbook(report, sheets(brief))}
 
 
-def workbook(report: Report, sheets: tuple[Sheet, ...], brief: Brief) -> bytes:
+def workbook(report: Report, sheets: tuple[Sheet, ...]) -> bytes:
     """Return a workbook: a sheet for each schedule, one for findings, one for what was assumed."""
     import xlsxwriter  # type: ignore[import-untyped]
 
@@ -63,7 +63,7 @@ def workbook(report: Report, sheets: tuple[Sheet, ...], brief: Brief) -> bytes:
     book = xlsxwriter.Workbook(
         made, {"in_memory": True, "strings_to_formulas": False, "strings_to_urls": False}
     )
-    created = datetime.fromisoformat(f"{brief.date}T00:00:00+00:00") if brief.date else NO_DATE
+    created = datetime.fromisoformat(f"{report.date}T00:00:00+00:00") if report.date else NO_DATE
     book.set_properties(
         {"title": f"{report.kind}: {report.title}"[:250], "created": created.replace(tzinfo=None)}
     )
