@@ -8,7 +8,6 @@ from typing import Literal
 from msgspec import Struct
 
 from turnwright.documents.attachments import Attachment
-from turnwright.documents.brief import Measure
 from turnwright.documents.drawing.bars import Bar, bars
 from turnwright.documents.drawing.series import figures_of
 from turnwright.documents.make import installed, missing
@@ -35,6 +34,7 @@ from turnwright.fleet.records import FleetReport, FleetRow
 from turnwright.model.as_json import dumps, plain
 from turnwright.model.result import Tool
 from turnwright.reference import digest
+from turnwright.regimes.traits import Measure
 from turnwright.version import __version__
 
 FleetForm = Literal["html", "pdf", "xlsx", "csv"]
