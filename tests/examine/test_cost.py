@@ -223,3 +223,24 @@ def test_curves_are_those_of_the_definitions():
 def test_nothing_is_drawn_of_losses_nobody_gave():
     assert not [one for one in cost_of(COLD).series if one.kind == "line"]
     assert not [one for one in cost_of(discount=5.0, years=20.0).series if one.kind == "line"]
+
+
+def test_a_unit_that_cannot_carry_the_load_is_never_the_cheapest():
+    """60 kVA on 45 kVA: cheap and of low loss, and of no use."""
+    small = {**A, "unit": "S", "kva": "45", "price": "1000 USD", "no_load_loss": "90 W", "load_loss": "300 W"}
+    paid = {"price_kwh": money("0.10 USD"), "discount": 5.0, "years": 20.0}
+    study = cost_of(small, A, B, **paid)
+    assert study.answers["cheapest"] == cost_of(A, B, **paid).answers["cheapest"] != "S"
+    assert study.answers["least_energy"] == "B" and "of those that fit" in " ".join(study.said)
+    assert [row["fits"] for row in study.answers["units"]] == [False, True, True]
+    assert cost_of(small, **paid).answers["cheapest"] is None
+
+
+def test_rises_and_metals_stand_beside_the_cost():
+    study = cost_of({**A, "winding": "aluminum"}, {**B, "winding": "copper"})
+    assert [(row["rise_k"], row["winding"]) for row in study.answers["units"]] == [
+        (150.0, "aluminum"),
+        (80.0, "copper"),
+    ]
+    assert {"rise", "metal"} <= set(study.grids[0].heads)
+    assert "metal" not in cost_of(A, B).grids[0].heads

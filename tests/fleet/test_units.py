@@ -127,3 +127,15 @@ def test_broken_workbooks(tmp_path, content):
     with pytest.raises(InputError) as caught:
         read_units(path, FleetOptions())
     assert caught.value.code == "FLT-12"
+
+
+def test_the_metal_of_the_nameplate_counts(tmp_path):
+    """Aluminum, 225 against 234.5 °C in the temperature correction: no assumption is left."""
+    from turnwright.intake import unit_from_mapping
+    from turnwright.thermal.nameplate import Basis, heat_of
+
+    plate = {"kva": "75", "no_load_loss": "350 W", "load_loss": "1950 W"}
+    told = heat_of(unit_from_mapping({**plate, "winding": "aluminum"}), "T", "T", Basis(metal="copper"))
+    silent = heat_of(unit_from_mapping(plate), "T", "T", Basis())
+    assert told.model.losses.zero_c == 225 and "winding" not in told.assumed
+    assert silent.model.losses.zero_c == 234.5 and "winding" in silent.assumed

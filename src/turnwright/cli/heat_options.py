@@ -40,7 +40,16 @@ def add_year_and_cost(parser: ArgumentParser) -> None:
         help=f"{both}CSV or Parquet; {says('load')}",
     )
     add_price(parser, both)
-    add_rules(parser, "year: ")
+    add_rules(parser, "year, overload: ")
+    over = "overload: "
+    parser.add_argument(
+        "--after",
+        metavar="LOAD",
+        type=float,
+        help=f"{over}load carried for long before, over rated load, as 0.7",
+    )
+    parser.add_argument("--lasting", metavar="H", type=float, help=f"{over}hours it is to last")
+    parser.add_argument("--times", metavar="LOAD", type=float, help=f"{over}load, over rated load, as 1.2")
     cost = "cost: "
     parser.add_argument(
         "--stock",
@@ -82,6 +91,9 @@ def year_and_cost(arguments: Namespace, unit: str | None = None) -> dict[str, An
         "standard": arguments.standard,
         "ageing": arguments.ageing,
         "cooling": arguments.cooling,
+        "after": arguments.after,
+        "lasting": arguments.lasting,
+        "times": arguments.times,
     }
 
 

@@ -32,6 +32,7 @@ from turnwright.working import Ledger
 if TYPE_CHECKING:
     from turnwright.examine.options import Options
 
+SAME = 1e-9
 YEAR_H = 8760.0
 RANGES = {
     "hours": (0.0, 8784.0),
@@ -80,7 +81,7 @@ def study(subject: Subject, options: Options, work: Ledger) -> Answer:
             raise InputError("COST-02", f"--{word}", f"{given:g} cannot be used.", fix)
     candidates = candidates_of(subject, options.stock)
     terms = _terms(subject, options, candidates, work)
-    rows = [_row(each, terms, work) for each in candidates]
+    rows = [_row(each, subject.sized.derating, terms, work) for each in candidates]
     pairs = [_pair(rows[0], other, terms, work) for other in rows[1:]]
     answers = _answers(terms, rows, pairs, work)
     return Answer(
@@ -161,7 +162,7 @@ def _cooled(name: str, price: float, options: Options, work: Ledger) -> float:
     return found
 
 
-def _row(unit: Candidate, terms: Terms, work: Ledger) -> dict[str, Any]:
+def _row(unit: Candidate, usable: float, terms: Terms, work: Ledger) -> dict[str, Any]:
     """Return what is known of one unit: its losses, their energy and cost, its cost over the years."""
     step = f"answers.units[{unit.name}]."
     k = terms.load_kva / unit.kva
@@ -170,6 +171,8 @@ def _row(unit: Candidate, terms: Terms, work: Ledger) -> dict[str, Any]:
         "unit": unit.name,
         "kva": unit.kva,
         "rise_k": unit.rise_k,
+        "winding": unit.winding,
+        "fits": k <= usable * (1.0 + SAME),
         "peak_load_pu": k,
         "no_load_loss_w": unit.no_load_loss_w,
         "load_loss_w": unit.load_loss_w,
@@ -284,9 +287,6 @@ def _answers(
     terms: Terms, rows: list[dict[str, Any]], pairs: list[dict[str, Any]], work: Ledger
 ) -> dict[str, Any]:
     a = work.steps.get("answers.a_per_w")
-    owned = [row for row in rows if row["owning_cost"] is not None]
-    whole = len(owned) == len(rows)
-    least = [row for row in rows if row["energy_kwh_year"] is not None]
     return {
         "load_kva": terms.load_kva,
         "loss_factor": terms.loss_factor,
@@ -300,8 +300,14 @@ def _answers(
         "b_per_w": rows[0]["b_per_w"],
         "units": rows,
         "break_even": pairs,
-        "cheapest": min(owned, key=lambda row: row["owning_cost"])["unit"] if owned and whole else None,
-        "least_energy": min(least, key=lambda row: row["energy_kwh_year"])["unit"]
-        if len(least) == len(rows)
-        else None,
+        "cheapest": _least(rows, "owning_cost"),
+        "least_energy": _least(rows, "energy_kwh_year"),
     }
+
+
+def _least(rows: list[dict[str, Any]], key: str) -> str | None:
+    """Return the unit with the least of something, of those that can carry the load; None where one is not known."""
+    fitting = [row for row in rows if row["fits"]]
+    if not fitting or any(row[key] is None for row in fitting):
+        return None
+    return str(min(fitting, key=lambda row: float(row[key]))["unit"])

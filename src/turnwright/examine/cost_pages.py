@@ -36,7 +36,7 @@ def _first(answers: dict[str, Any], currency: str) -> Iterator[str]:
         row = by_name[least]
         price = "" if row["cost_year"] is None else f", {row['cost_year']:,.0f} {currency} a year"
         yield f"{least} loses {row['energy_kwh_year']:,.0f} kWh a year at this load{price}" + (
-            ", the least of them." if len(rows) > 1 else "."
+            _of_them(rows) if len(rows) > 1 else "."
         )
     for row in rows:
         if row["energy_band_kwh_year"] is not None:
@@ -45,6 +45,10 @@ def _first(answers: dict[str, Any], currency: str) -> Iterator[str]:
                 f"The losses of {row['unit']} are not known; by what is usual they come to between "
                 f"{about(low, upward=False)} and {about(high, upward=True)} kWh a year."
             )
+
+
+def _of_them(rows: Sequence[dict[str, Any]]) -> str:
+    return ", the least of them." if all(row["fits"] for row in rows) else ", the least of those that fit."
 
 
 def _factors(answers: dict[str, Any], currency: str) -> Iterator[str]:
@@ -80,10 +84,12 @@ def _pays(pair: dict[str, Any], currency: str) -> Iterator[str]:
 
 def grids_of(answers: dict[str, Any], currency: str) -> tuple[Grid, ...]:
     """Return the units side by side."""
-    heads = ("", "load", "no load", "full load", "lost a year", "a year", "price", "in all")
+    heads = ("", "rise", "metal", "load", "no load", "full load", "lost a year", "a year", "price", "in all")
     rows = [
         (
             row["unit"],
+            NOTHING if row["rise_k"] is None else f"{figure(row['rise_k'])} K",
+            row["winding"] or NOTHING,
             f"{figure(100 * row['peak_load_pu'])} %",
             _watts(row["no_load_loss_w"]),
             _full_load(row),
@@ -94,7 +100,7 @@ def grids_of(answers: dict[str, Any], currency: str) -> tuple[Grid, ...]:
         )
         for row in answers["units"]
     ]
-    empty = [i for i in range(2, len(heads)) if all(row[i] == NOTHING for row in rows)]
+    empty = [i for i in range(1, len(heads)) if all(row[i] == NOTHING for row in rows)]
     keep = [i for i in range(len(heads)) if i not in empty]
     title = f"Losses and what they cost{f', in {currency}' if currency else ''}"
     return (grid(title, [heads[i] for i in keep], [[row[i] for i in keep] for row in rows]),)
@@ -155,7 +161,7 @@ def findings_of(
 def _too_small(subject: Subject, rows: Sequence[dict[str, Any]]) -> Iterator[Finding]:
     usable = subject.sized.derating
     for row in rows:
-        if row["peak_load_pu"] > usable * (1 + 1e-9):
+        if not row["fits"]:
             load = figure(100 * row["peak_load_pu"], rounding="up")
             message = f"{row['unit']} is too small: the load is {load} % of it."
             yield said("too-small", "caution", message, value=row["peak_load_pu"], limit=usable)

@@ -30,6 +30,7 @@ class Candidate(Struct, frozen=True, kw_only=True):
     name: str
     kva: float
     rise_k: float | None = None
+    winding: str | None = None
     no_load_loss_w: float | None = None
     load_loss_w: float | None = None
     loss_band_w: tuple[float, float] | None = None
@@ -72,6 +73,7 @@ def _listed(plate: Nameplate, name: str) -> Candidate:
         name=name,
         kva=kva,
         rise_k=None if plate.rise is None else plate.rise.high,
+        winding=plate.winding if isinstance(plate.winding, str) else None,
         no_load_loss_w=None if no_load is None else 1000.0 * no_load,
         load_loss_w=None if load is None else 1000.0 * load,
         loss_band_w=None if known else _band_w(usual_build(phases, kva, (enclosure,))),

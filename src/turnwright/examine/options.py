@@ -36,6 +36,9 @@ class Options(Struct, frozen=True, kw_only=True):
     reverse_fed     the unit is switched on from its load side
     hold_off        points of the device before the unit: current it holds, and how long [A, s]
     cooling         "AN" self-cooled or "AF" forced air
+    after           load that was carried for long before an overload, over rated load; None: that of the job
+    lasting         time an overload lasts [h]
+    times           load of an overload, over rated load
     """
 
     voltage_factor: float | None = None
@@ -57,6 +60,9 @@ class Options(Struct, frozen=True, kw_only=True):
     together: int = 1
     reverse_fed: bool = False
     hold_off: tuple[tuple[float, float], ...] = ()
+    after: float | None = None
+    lasting: float | None = None
+    times: float | None = None
 
 
 def refuse_options(asked: Asked, options: Options) -> None:

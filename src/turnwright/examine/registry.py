@@ -51,6 +51,12 @@ QUESTIONS = (
         units=True,
     ),
     Asked(
+        "overload",
+        "how much a unit may carry for a time, and for how long a load, of a job or of a unit",
+        ("after", "lasting", "times", "standard", "ageing", "cooling"),
+        units=True,
+    ),
+    Asked(
         "cost",
         "what the losses of units cost, and what it takes for the dearer one to pay",
         ("load", "stock", "price_kwh", "demand_price", "hours", "discount", "years", "cooling_cop"),

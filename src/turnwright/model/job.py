@@ -191,6 +191,7 @@ class Nameplate(Struct, frozen=True, kw_only=True):
     impedance: QuantityFact = None
     resistance: QuantityFact = None
     rise: QuantityFact = None
+    winding: WordFact = None
     k_rating: QuantityFact = None
     insulation: QuantityFact = None
     no_load_loss: QuantityFact = None

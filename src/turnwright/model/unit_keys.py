@@ -22,6 +22,7 @@ UNIT = (
         least=20.0,
         most=250.0,
     ),
+    Key("winding", "word", "metal of the windings", "aluminum", words=("aluminum", "copper")),
     Key("k_rating", "number", "K rating", "1", "low", least=1.0, most=100.0),
     Key(
         "insulation",

@@ -49,7 +49,8 @@ class YearlyLoss(NamedTuple):
 def yearly_loss(case: Case, sized: Sized, regime: Regime, work: Ledger, step: str) -> YearlyLoss | None:
     """Return what one size loses in a year at its load with growth, at all hours; None where nothing is usual.
 
-    The bands of the trade hold for units of separate windings. Where an efficiency law says how much a unit may lose, the upper end is what band and law together leave possible.
+    The bands of the trade hold for units of separate windings. Where an efficiency law says how much a unit may
+    lose, the upper end is what band and law together leave possible.
 
     step : start of the names of the steps
     """

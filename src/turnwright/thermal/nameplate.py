@@ -24,7 +24,7 @@ class Basis(Struct, frozen=True, kw_only=True):
     standard  whose hot-spot rises: "ieee" or "iec"
     ageing    law of ageing: "iec", or "halving-10k", the trade's older rule
     cooling   "AN" self-cooled or "AF" forced air
-    metal     of the windings; None: taken as copper, and told
+    metal     of the windings where the nameplate does not tell; None: taken as copper, and told
     altitude_m  of the place; the thinner air above usual service lets the rise grow [m]
     altitude_rule  published rule for it; None, or one that does not hold for the cooling: the most severe
     """
@@ -149,7 +149,8 @@ def _losses(
         assumed["load_loss_at"] = f"{reference:g} °C, average rise plus 20 K"
     other = other_stray_pu(eddy_pu, constant("eddy_share_of_stray"), constant("other_stray_share"))
     ohmic = ohmic_loss_w(1000.0 * load, eddy_pu, other)
-    if basis.metal is None:
+    metal = plate.winding if isinstance(plate.winding, str) else basis.metal
+    if metal is None:
         assumed["winding"] = "copper, for the change of loss with temperature"
     return Losses(
         no_load_w=1000.0 * no_load,
@@ -157,5 +158,5 @@ def _losses(
         eddy_w=eddy_pu * ohmic,
         other_w=other * ohmic,
         reference_c=reference,
-        zero_c=constant(METALS[basis.metal or "copper"]),
+        zero_c=constant(METALS[metal or "copper"]),
     )

@@ -40,7 +40,7 @@ def add_arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "file",
         metavar="FILE",
-        help="job file (TOML), for year and inrush also a unit file, for network circuits (JSON), - for standard input",
+        help="job file (TOML), for year, overload, inrush also a unit file, for network circuits (JSON), - for stdin",
     )
     parser.add_argument(
         "--voltage-factor",
