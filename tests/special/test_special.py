@@ -222,7 +222,7 @@ def test_an_existing_unit_in_a_place_of_dust(enclosure, severity):
 
 
 def test_the_basis_is_what_the_next_smaller_size_does_not_meet():
-    """150 kVA drops 134.4 · 6 / √(1 + 1.5²) / 3 = 149.1 kVA and a little for its reactance: over; 225 kVA drops less."""
+    """150 kVA needs 134.4 · 6 / √(1 + 1.5²) / 3 = 149.1 kVA and a little for its reactance: over; 225 kVA less."""
     load = {"system": "208Y/120", "kva": "105 kVA", "power_factor": 0.99999, "regulation_limit": "3 %"}
     job = {"supply": {"system": "480Y/277"}, "load": [load], "choices": {"growth": "28 %"}}
     found = select(job_from_mapping(job), ask=False)

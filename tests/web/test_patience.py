@@ -13,8 +13,8 @@ import pytest
 import uvicorn
 from starlette.routing import Route
 
+from turnwright.web import answering, guard, patience
 from turnwright.web import app as application
-from turnwright.web import guard, patience
 from turnwright.web.serve import listening
 
 HEAD = b"POST / HTTP/1.1\r\nHost: localhost\r\n"
@@ -37,7 +37,7 @@ def served(answers) -> Iterator[tuple[int, object]]:
         patch.setattr(patience, "MOST_HEAD_SECONDS", SHORT)
         patch.setattr(patience, "MOST_TAKING_SECONDS", SHORT)
         patch.setattr(guard, "MOST_BODY_SECONDS", SHORT)
-        patch.setattr(application, "PATIENCE", 0.1)
+        patch.setattr(answering, "PATIENCE", 0.1)
         made = application.make_app()
         made.router.routes.insert(0, Route("/endless", application._answered(answers.endless)))
         made.router.routes.insert(0, Route("/long", application._answered(answers.long)))

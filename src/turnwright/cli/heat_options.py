@@ -42,14 +42,9 @@ def add_year_and_cost(parser: ArgumentParser) -> None:
     add_price(parser, both)
     add_rules(parser, "year, overload: ")
     over = "overload: "
-    parser.add_argument(
-        "--after",
-        metavar="LOAD",
-        type=float,
-        help=f"{over}load carried for long before, over rated load, as 0.7",
-    )
-    parser.add_argument("--lasting", metavar="H", type=float, help=f"{over}hours it is to last")
-    parser.add_argument("--times", metavar="LOAD", type=float, help=f"{over}load, over rated load, as 1.2")
+    parser.add_argument("--after", metavar="LOAD", type=float, help=f"{over}{says('after')}")
+    parser.add_argument("--lasting", metavar="H", type=float, help=f"{over}{says('lasting')}")
+    parser.add_argument("--times", metavar="LOAD", type=float, help=f"{over}{says('times')}")
     cost = "cost: "
     parser.add_argument(
         "--stock",

@@ -54,6 +54,11 @@ TAKEN = (
         "heat carried off over the power of the cooling, where the room is cooled",
         "3",
     ),
+    Taken(
+        "after", "number", "load carried for long before, over rated load (default: that of the job)", "0.7"
+    ),
+    Taken("lasting", "number", "hours it is to last", "2"),
+    Taken("times", "number", "load, over rated load", "1.2"),
     Taken("standard", "word", "whose hot-spot rises (default: by the regime)", "ieee", ("ieee", "iec")),
     Taken(
         "ageing",

@@ -89,7 +89,9 @@ async def _look(request: Request) -> Response:
     found = _runs(request).get(request.path_params["run"])
     if found.state == "done":
         first = request.query_params.get("from", "1")
-        return response_of(await run(request, page.done_page, found.name, str(found.folder), found.asked, first))
+        return response_of(
+            await run(request, page.done_page, found.name, str(found.folder), found.asked, first)
+        )
     progress = progress_of(found.folder)
     return response_of(
         await run(request, page.under_way_page, found.name, found.asked, found.state, progress, found.error)

@@ -9,12 +9,13 @@ from turnwright.documents.words.figures import clean
 from turnwright.errors import InputError
 from turnwright.vetting.offer import OfferVetting
 from turnwright.web import vetting
+from turnwright.web.job import answer
 from turnwright.web.job.form import lines, read_form
 from turnwright.web.job.merge import TEXT, Problem, merge, problem_of
 from turnwright.web.kept.jobs import Pairs
 from turnwright.web.render import page
 from turnwright.web.reply import Reply, html
-from turnwright.web.vet_page import FIELD, VERDICTS, field_lines, job_words, values_of
+from turnwright.web.vet_page import FIELD, VERDICTS, field_lines, values_of
 
 WORDS = {"meets": "met", "differs": "differs", "silent": "not answered"}
 ORDER = ("differs", "silent", "meets")
@@ -44,7 +45,7 @@ def _context(pairs: Pairs) -> dict[str, Any]:
             problems[name if name in typed else TEXT] = problem_of(error)
     return {
         "draft": draft,
-        "job_words": job_words(draft),
+        "job_words": answer.job_words(draft.text, draft.job),
         "text": draft.by_hand if draft.by_hand is not None else draft.text,
         "text_problem": draft.problems.get(TEXT) or problems.get(TEXT),
         "lines": field_lines(typed, problems),

@@ -16,12 +16,12 @@ from turnwright.model.keys import UNIT
 from turnwright.vetting import read_stock_list, vet_stock
 from turnwright.vetting.stock_list import NEEDED, StockList, key_of_column
 from turnwright.vetting.stock_records import StockFit, StockVetting
+from turnwright.web.job import answer
 from turnwright.web.job.form import lines, read_form
 from turnwright.web.job.merge import TEXT, Draft, Problem, merge, problem_of
 from turnwright.web.kept.jobs import Pairs
 from turnwright.web.render import page
 from turnwright.web.reply import Reply, html
-from turnwright.web.vet_page import job_words
 
 COLUMN = "column."
 LEFT_OUT = "-"
@@ -76,7 +76,7 @@ def _context(pairs: Pairs, file: File) -> dict[str, Any]:
     return {
         "draft": draft,
         "text": draft.by_hand if draft.by_hand is not None else draft.text,
-        "job_words": job_words(draft),
+        "job_words": answer.job_words(draft.text, draft.job),
         "text_problem": draft.problems.get(TEXT) or problems.get(TEXT),
         "list_problem": problems.get("list"),
         "name": (file[0] if file else given.get("name", ""))[:120],

@@ -12,6 +12,7 @@ TITLES = {
     "inrush": "Switching on",
     "parallel": "Units in parallel",
     "year": "A year of load",
+    "overload": "Overload for a time",
     "cost": "What losses cost",
     "network": "Any circuit",
 }
