@@ -34,8 +34,8 @@ SAYS = {
     ),
 }
 OTHER = {
-    "ca": re.compile(r"\bNEC\b|450\.3|equipment ground|earth bar|\bTN-S\b"),
-    "iec": re.compile(r"\bNEC\b|\bCEC\b|450\.3|equipment ground|ground bar|jumper|\bX0\b|\bAWG\b"),
+    "ca": re.compile(r"\bNEC\b|\b450\.3\b|equipment ground|earth bar|\bTN-S\b"),
+    "iec": re.compile(r"\bNEC\b|\bCEC\b|\b450\.3\b|equipment ground|ground bar|jumper|\bX0\b|\bAWG\b"),
 }
 
 

@@ -23,6 +23,7 @@ SAME_WORD = {
     "thermal/ageing.py": "law of ageing of IEC 60076-12",
     "thermal/classes.py": "standard of a unit",
     "thermal/nameplate.py": "law of ageing of IEC 60076-12",
+    "web/fleet/asked.py": "standard of a unit, law of ageing",
 }
 """Files where such a word stands for something else, and what; not even there may anything be decided by it."""
 

@@ -83,7 +83,7 @@ def fleet_paper(told: FleetTold) -> Report:
                 section("What rules and checks say", finding_list(findings)),
             )
         ),
-        page="Letter" if told.measure == "us" else "A4",
+        page="A4" if told.measure == "metric" else "Letter",
         date=told.date,
     )
 
