@@ -328,3 +328,17 @@ def test_long_lists_and_long_names_stay_on_the_page(tmp_path, capsys):
     assert main(["vet", str(EXAMPLES / "gatehouse.toml"), "--stock", str(path)]) == 0
     page = capsys.readouterr().out
     assert max(len(line) for line in page.splitlines()) <= 80 and "--all shows them" in page
+
+
+def test_a_list_written_by_another_program_says_the_same():
+    """The yard of the examples as a workbook that LibreOffice 7.4 wrote from it."""
+    written = Path(__file__).with_name("data") / "yard_written_by_libreoffice.xlsx"
+    job = job_from_mapping(OFFICE)
+    found, ours = (vet_stock(job, load_stock_list(path)) for path in (written, EXAMPLES / "yard.csv"))
+    assert names(found) == names(ours) and len(found.fits) > 1
+    assert [(one.margin_pct, one.price, one.on_hand) for one in found.fits] == [
+        (one.margin_pct, one.price, one.on_hand) for one in ours.fits
+    ]
+    assert [(one.unit, one.why, one.row) for one in found.rejected] == [
+        (one.unit, one.why, one.row) for one in ours.rejected
+    ]
