@@ -201,7 +201,21 @@ def test_no_window_is_too_narrow(with_job, name: str, size: dict[str, int]) -> N
 
 
 @pytest.mark.parametrize(
-    "path", ["vet", "tables", "tables/nec_450_3b", "rules", "rules/bond-once", "cautions", "nothing"]
+    "path",
+    [
+        "vet",
+        "study",
+        "study/year",
+        "study/network",
+        "paper",
+        "access",
+        "tables",
+        "tables/nec_450_3b",
+        "rules",
+        "rules/bond-once",
+        "cautions",
+        "nothing",
+    ],
 )
 def test_no_other_page_is_too_wide_for_a_phone(seen, path: str) -> None:
     page = seen(path, size=PHONE)
@@ -227,7 +241,14 @@ def states(with_job, seen):
     page.wait_for_selector('button[name=more][aria-expanded="true"]')
     yield "opened", page
     yield "refused", with_job("bakery", size=PHONE)
-    for path in ("vet", "tables", "tables/nec_450_3b", "rules/bond-once", "cautions"):
+    page = with_job("gatehouse", dark=True, size=PHONE)
+    page.get_by_role("button", name="Short circuits").click()
+    page.wait_for_selector("#h-grid-1")
+    page.locator("button.why").first.click()
+    page.wait_for_selector(".working")
+    yield "in depth", page
+    others = ("vet", "study", "study/year", "study/network", "paper", "access", "tables", "tables/nec_450_3b")
+    for path in (*others, "rules/bond-once", "cautions"):
         yield path, seen(path)
 
 
@@ -262,6 +283,28 @@ def test_a_unit_is_judged_beside_the_job(with_job) -> None:
     expect(page.locator(LEAD)).to_contain_text("does not do this job")
     page.get_by_role("button", name="Back to the job").click()
     expect(page.locator(LEAD)).to_contain_text("75 kVA")
+
+
+@SCRIPTS
+def test_a_question_in_depth_and_back_with_nothing_lost(with_job, scripts: bool) -> None:
+    page = with_job("gatehouse", scripts=scripts)
+    typed(page, "f.choices.growth", "60 %")
+    expect(page.locator(".story")).to_contain_text("growth: 60 %")
+    page.get_by_role("button", name="Short circuits").click()
+    expect(page.locator(LEAD)).to_contain_text("short circuit after the unit")
+    said = page.locator(LEAD).inner_text()
+    page.fill('[name="o.voltage_factor"]', "1.1")
+    page.get_by_role("button", name="Examine").last.click()
+    expect(page.locator(LEAD)).not_to_have_text(said)
+    page.get_by_role("button", name="Back to the job").click()
+    expect(page.locator(".story")).to_contain_text("growth: 60 %")
+
+
+def test_the_answer_stays_in_sight(with_job) -> None:
+    page = with_job("gatehouse", size={"width": 1280, "height": 900})
+    page.locator('[name="f.choices.growth"]').scroll_into_view_if_needed()
+    page.evaluate("window.scrollTo(0, 1500)")
+    assert page.locator(LEAD).evaluate("each => each.getBoundingClientRect().top") < 60
 
 
 def test_markup_in_a_job_does_nothing(seen, tmp_path: Path) -> None:
