@@ -171,11 +171,11 @@ def test_it_is_deleted(client: TestClient) -> None:
     ],
 )
 def test_what_cannot_be_used_is_told_on_the_page(client: TestClient, read_page, sent, told: str) -> None:
-    before = len(client.app.state.runs.kept)
+    before = len(client.app.state.runs.kept())
     answer = send_files(client, **sent)
     page = read_page(answer.text)
     assert answer.status_code == 200 and told in page.text and page.unbalanced == []
-    assert len(client.app.state.runs.kept) == before
+    assert len(client.app.state.runs.kept()) == before
 
 
 def test_other_kinds_of_requests_are_refused(client: TestClient) -> None:
@@ -267,11 +267,24 @@ def test_only_so_many_are_kept_and_the_oldest_that_is_over_goes() -> None:
     with_runs(steps)
 
 
+def test_nobody_sees_the_fleets_of_others() -> None:
+    async def steps(runs: Runs) -> None:
+        mine = runs.coming("ann")
+        runs.start(mine, Asked(typed={}))
+        assert runs.kept("ann") == [mine] and runs.kept("bob") == []
+        with pytest.raises(InputError):
+            runs.get(mine.name, "bob")
+        runs.drop(mine.name, "bob")
+        assert runs.get(mine.name, "ann") is mine
+
+    with_runs(steps)
+
+
 def test_nothing_is_left_when_the_pages_close() -> None:
     pytest.importorskip("pyarrow")
     app = make_app()
     with TestClient(app, base_url=ADDRESS) as client:
         over(client, send_files(client).headers["location"])
-        folder = app.state.runs.kept[0].folder
+        folder = app.state.runs.kept()[0].folder
         assert (folder / "units.csv").exists()
     assert not folder.parent.exists()

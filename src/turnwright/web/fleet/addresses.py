@@ -12,17 +12,17 @@ from starlette.responses import RedirectResponse, Response
 from starlette.routing import Route
 
 from turnwright.errors import InputError
+from turnwright.web.access.gate import WHO
 from turnwright.web.answering import run
 from turnwright.web.fleet import page
 from turnwright.web.fleet.asked import Asked, asked_of, problems_of
 from turnwright.web.fleet.follow import paper, progress_of
 from turnwright.web.fleet.runs import Run, Runs
 from turnwright.web.fleet.upload import keep_files, read_upload
-from turnwright.web.forms import response_of
+from turnwright.web.forms import WITH_FILES, kind_of_body, response_of
 from turnwright.web.reply import Reply
 from turnwright.web.work import MOST_SECONDS_OF_PAPERS
 
-FILES = "multipart/form-data"
 SEE_OTHER = 303
 PAGE = "/fleet"
 
@@ -48,8 +48,13 @@ def _runs(request: Request) -> Runs:
     return runs
 
 
+def _who(request: Request) -> str:
+    """Return who asks: each sees only what came from them; "" where nobody signs in."""
+    return str(request.scope.get(WHO) or "")
+
+
 def _known(request: Request) -> list[page.Known]:
-    return [page.Known(run.name, run.asked, run.state) for run in _runs(request).kept]
+    return [page.Known(run.name, run.asked, run.state) for run in _runs(request).kept(_who(request))]
 
 
 async def _empty(request: Request) -> Response:
@@ -58,10 +63,10 @@ async def _empty(request: Request) -> Response:
 
 async def _begin(request: Request) -> Response:
     """Take files and begin; what cannot be used is told on the page."""
-    if request.headers.get("content-type", "").partition(";")[0].strip().casefold() != FILES:
+    if kind_of_body(request) != WITH_FILES:
         raise HTTPException(415)
     runs = _runs(request)
-    coming = runs.coming()
+    coming = runs.coming(_who(request))
     try:
         form = await read_upload(request)
         try:
@@ -79,14 +84,14 @@ async def _begin(request: Request) -> Response:
             await form.close()
     finally:
         if coming.state == "coming":
-            runs.drop(coming.name)
+            runs.drop(coming.name, coming.owner)
     if problems:
         return response_of(await run(request, page.form_page, asked, problems, _known(request)))
     return RedirectResponse(f"{PAGE}/{coming.name}", SEE_OTHER)
 
 
 async def _look(request: Request) -> Response:
-    found = _runs(request).get(request.path_params["run"])
+    found = _runs(request).get(request.path_params["run"], _who(request))
     if found.state == "done":
         first = request.query_params.get("from", "1")
         return response_of(
@@ -99,12 +104,12 @@ async def _look(request: Request) -> Response:
 
 
 async def _stop(request: Request) -> Response:
-    found = _runs(request).stop(request.path_params["run"])
+    found = _runs(request).stop(request.path_params["run"], _who(request))
     return RedirectResponse(f"{PAGE}/{found.name}", SEE_OTHER)
 
 
 async def _delete(request: Request) -> Response:
-    _runs(request).drop(request.path_params["run"])
+    _runs(request).drop(request.path_params["run"], _who(request))
     return RedirectResponse(PAGE, SEE_OTHER)
 
 
@@ -114,7 +119,7 @@ def _finished(request: Request) -> Run:
     Raises:
         InputError: WEB-32, also where it is not done.
     """
-    found = _runs(request).get(request.path_params["run"])
+    found = _runs(request).get(request.path_params["run"], _who(request))
     if found.state != "done":
         raise InputError("WEB-32", "address", "this fleet has no result.", "Wait until it is done.")
     return found

@@ -31,10 +31,10 @@ State = Literal["coming", "waiting", "running", "done", "stopped", "failed"]
 
 
 class Run:
-    """One fleet: its folder, what was asked, how it stands."""
+    """One fleet: its folder, whose it is, what was asked, how it stands."""
 
-    def __init__(self, name: str, folder: Path) -> None:
-        self.name, self.folder = name, folder
+    def __init__(self, name: str, folder: Path, owner: str = "") -> None:
+        self.name, self.folder, self.owner = name, folder, owner
         self.asked = Asked(typed={})
         self.state: State = "coming"
         self.error: TurnwrightError | None = None
@@ -68,12 +68,11 @@ class Runs:
         self._runs.clear()
         self._root = self._tasks = None
 
-    @property
-    def kept(self) -> list[Run]:
-        """The fleets that can be looked at, the newest first."""
-        return [run for run in reversed(self._runs.values()) if run.state != "coming"]
+    def kept(self, owner: str = "") -> list[Run]:
+        """Return the fleets of somebody that can be looked at, the newest first."""
+        return [run for run in reversed(self._runs.values()) if run.state != "coming" and run.owner == owner]
 
-    def coming(self) -> Run:
+    def coming(self, owner: str = "") -> Run:
         """Return a new fleet with an empty folder.
 
         Raises:
@@ -85,7 +84,7 @@ class Runs:
             if over is None:
                 what = f"{MOST_RUNS} fleets are on their way already."
                 raise InputError("WEB-33", "fleet", what, "Wait for one of them, or stop one.")
-            self.drop(over.name)
+            self.drop(over.name, over.owner)
         name = secrets.token_urlsafe(12)
         folder = self._root / name
         try:
@@ -93,7 +92,7 @@ class Runs:
         except OSError as error:
             what = f"the files cannot be kept: {(error.strerror or str(error)).lower()}."
             raise InputError("WEB-31", "fleet", what, "Make room on the disk of this machine.") from None
-        run = self._runs[name] = Run(name, folder)
+        run = self._runs[name] = Run(name, folder, owner)
         return run
 
     def start(self, run: Run, asked: Asked) -> None:
@@ -118,34 +117,35 @@ class Runs:
         if run.state != "done":
             shutil.rmtree(run.folder, ignore_errors=True)
 
-    def get(self, name: str) -> Run:
+    def get(self, name: str, owner: str = "") -> Run:
         """Return a fleet.
 
         Raises:
             UnknownKey: WEB-32.
         """
-        if name not in self._runs:
+        if name not in self._runs or self._runs[name].owner != owner:
             what = "there is no such fleet, or not any more."
             raise UnknownKey("WEB-32", "address", what, "Send its files again on the page Fleet.")
         return self._runs[name]
 
-    def stop(self, name: str) -> Run:
+    def stop(self, name: str, owner: str = "") -> Run:
         """Stop the work on a fleet; its worker ends at once.
 
         Raises:
             UnknownKey: WEB-32.
         """
-        run = self.get(name)
+        run = self.get(name, owner)
         if run.scope is not None and not run.is_over:
             run.scope.cancel()
             run.state = "stopped"
         return run
 
-    def drop(self, name: str) -> None:
+    def drop(self, name: str, owner: str = "") -> None:
         """Stop the work on a fleet and delete all its files; one that is gone already is no error."""
-        run = self._runs.pop(name, None)
-        if run is None:
+        run = self._runs.get(name)
+        if run is None or run.owner != owner:
             return
+        del self._runs[name]
         if run.scope is not None:
             run.scope.cancel()
         shutil.rmtree(run.folder, ignore_errors=True)
