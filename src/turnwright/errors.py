@@ -67,3 +67,19 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
 
     found = get_close_matches(word, list(known), n=1, cutoff=0.6)
     return found[0] if found else None
+
+
+def place_in_package(error: BaseException) -> str:
+    """Return the last place inside the package that an error came through, " in turnwright.x, line 3"; "" for none.
+
+    Example:
+        >>> place_in_package(ValueError("raised nowhere"))
+        ''
+    """
+    trace, place = error.__traceback__, ""
+    while trace is not None:
+        name = trace.tb_frame.f_globals.get("__name__", "")
+        if name.startswith("turnwright."):
+            place = f" in {name}, line {trace.tb_lineno}"
+        trace = trace.tb_next
+    return place

@@ -8,7 +8,7 @@ import sys
 from typing import TextIO
 
 from turnwright.cli.outcome import ANSWERED, BAD_INPUT, DEFECT, Outcome
-from turnwright.errors import TurnwrightError
+from turnwright.errors import TurnwrightError, place_in_package
 
 GARBAGE_THRESHOLD = 100_000
 """New objects after which the interpreter looks for garbage."""
@@ -92,17 +92,6 @@ def _say(message: str) -> None:
         _abandon(sys.stderr)
 
 
-def _place(error: BaseException) -> str:
-    """Return the last place inside the package that the error came through."""
-    trace, place = error.__traceback__, ""
-    while trace is not None:
-        name = trace.tb_frame.f_globals.get("__name__", "")
-        if name.startswith("turnwright."):
-            place = f" in {name}, line {trace.tb_lineno}"
-        trace = trace.tb_next
-    return place
-
-
 def _outcome(words: list[str]) -> Outcome:
     try:
         return _answer(words)
@@ -119,7 +108,7 @@ def _outcome(words: list[str]) -> Outcome:
     except Exception as error:
         what = f"{type(error).__name__}: {error}".rstrip(": .")
         _say(
-            f"turnwright: a defect of this tool ({what}{_place(error)}); please report it with the job file "
+            f"turnwright: a defect of this tool ({what}{place_in_package(error)}); please report it with the job file "
             "and this line where you got turnwright from."
         )
         return Outcome(DEFECT, "")

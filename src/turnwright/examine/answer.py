@@ -5,16 +5,16 @@ from __future__ import annotations
 from msgspec.structs import replace
 
 from turnwright.errors import InputError
+from turnwright.examine.framed import framed
 from turnwright.examine.options import Options, refuse_options
 from turnwright.examine.records import Answer, Assumed, Study
 from turnwright.examine.registry import Asked, find_question
-from turnwright.examine.subject import Subject, subject_of
+from turnwright.examine.subject import subject_of
 from turnwright.intake import case_of
 from turnwright.model.case import NeedsInput
 from turnwright.model.job import Job
 from turnwright.model.result import Result
 from turnwright.narrow import regime_for, select
-from turnwright.narrow.select import working_lines
 from turnwright.working import Ledger
 
 
@@ -45,13 +45,16 @@ def examine(question: str, job: Job, options: Options | None = None) -> Study:
     if isinstance(case, NeedsInput):
         return _without_pick(asked, result)
     work = Ledger()
+    answer: Answer
     if given.unit:
-        return _framed(asked, asked.module.study_units(case, regime, given, work), work, result)
+        answer = asked.module.study_units(case, regime, given, work)
+        return framed(asked, answer, work, result.job, result.tool)
     subject = subject_of(case, regime, result)
     if subject is None:
         return _without_pick(asked, result)
-    answer: Answer = asked.module.study(subject, given, work)
-    study = _framed(asked, _of_several(answer, result), work, result, subject)
+    answer = asked.module.study(subject, given, work)
+    pick = subject.blocks.pick
+    study = framed(asked, _of_several(answer, result), work, result.job, result.tool, pick)
     return study if result.verdict == "selected" else _refused(study, result)
 
 
@@ -67,26 +70,6 @@ def _of_several(answer: Answer, result: Result) -> Answer:
     )
     return replace(
         answer, assumed=(*answer.assumed, Assumed(what, "the others stand in the answer to the job"))
-    )
-
-
-def _framed(
-    asked: Asked, answer: Answer, work: Ledger, result: Result, subject: Subject | None = None
-) -> Study:
-    return Study(
-        question=asked.name,
-        verdict=answer.verdict,
-        said=answer.said,
-        answers=answer.answers,
-        grids=answer.grids,
-        series=answer.series,
-        findings=answer.findings,
-        questions=answer.questions,
-        assumed=answer.assumed,
-        working=working_lines(work),
-        pick=None if subject is None else subject.blocks.pick,
-        job=result.job,
-        tool=result.tool,
     )
 
 

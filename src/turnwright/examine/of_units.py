@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from turnwright.errors import InputError
+from turnwright.examine.framed import framed
 from turnwright.examine.options import Options, refuse_options
 from turnwright.examine.records import Answer, Study
 from turnwright.examine.registry import QUESTIONS, find_question
 from turnwright.model.job import Nameplate
-from turnwright.model.lines import working_lines
 from turnwright.model.result import Tool
 from turnwright.reference import digest
 from turnwright.version import __version__
@@ -39,17 +39,4 @@ def examine_unit(question: str, units: Sequence[Nameplate], options: Options | N
     answer: Answer = asked.module.study_unit(units[0], given, work)
     kva = units[0].kva
     title = units[0].unit or (f"A unit of {kva.text}" if kva is not None else "A unit")
-    return Study(
-        question=asked.name,
-        verdict=answer.verdict,
-        said=answer.said,
-        answers=answer.answers,
-        grids=answer.grids,
-        series=answer.series,
-        findings=answer.findings,
-        questions=answer.questions,
-        assumed=answer.assumed,
-        working=working_lines(work),
-        job={"title": title},
-        tool=Tool(version=__version__, tables=digest()),
-    )
+    return framed(asked, answer, work, {"title": title}, Tool(version=__version__, tables=digest()))

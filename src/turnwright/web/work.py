@@ -21,7 +21,7 @@ from typing import Any
 import anyio
 from anyio import BrokenWorkerProcess, CapacityLimiter, to_process
 
-from turnwright.errors import InputError, MissingExtra, TurnwrightError
+from turnwright.errors import InputError, MissingExtra, TurnwrightError, place_in_package
 from turnwright.web.reply import Reply
 
 MOST_SECONDS = 20.0
@@ -105,7 +105,7 @@ def _bounded(answer: Answer, arguments: tuple[Any, ...]) -> Reply | TurnwrightEr
         fix = "Ask the same on the command line, which has the memory of the whole machine."
         return InputError("WEB-06", "turnwright", "the answer needs too much memory.", fix)
     except Exception as error:
-        return f"{type(error).__name__}{_place(error)}"
+        return f"{type(error).__name__}{place_in_package(error)}"
 
 
 @cache
@@ -118,14 +118,3 @@ def _bound_memory() -> None:
     hard = resource.getrlimit(resource.RLIMIT_AS)[1]
     most = MOST_BYTES if hard == resource.RLIM_INFINITY else min(MOST_BYTES, hard)
     resource.setrlimit(resource.RLIMIT_AS, (most, hard))
-
-
-def _place(error: BaseException) -> str:
-    """Return the last place inside the package that an error came through."""
-    trace, place = error.__traceback__, ""
-    while trace is not None:
-        name = trace.tb_frame.f_globals.get("__name__", "")
-        if name.startswith("turnwright."):
-            place = f" in {name}, line {trace.tb_lineno}"
-        trace = trace.tb_next
-    return place
