@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Callable, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from html.parser import HTMLParser
 from pathlib import Path
+from typing import Any
 
+import anyio
 import pytest
 from httpx2 import Response
 from starlette.testclient import TestClient
@@ -23,6 +26,17 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 def client() -> Iterator[TestClient]:
     with TestClient(make_app(), base_url=ADDRESS, raise_server_exceptions=False) as client:
         yield client
+
+
+@pytest.fixture
+def in_a_loop() -> Callable[..., Any]:
+    """`anyio.run` in a thread of its own: that of the tests holds the loop of a browser, once one was started."""
+
+    def run(function: Callable[..., Any], *arguments: Any) -> Any:
+        with ThreadPoolExecutor(1) as threads:
+            return threads.submit(anyio.run, function, *arguments).result()
+
+    return run
 
 
 @pytest.fixture

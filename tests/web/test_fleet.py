@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from datetime import datetime, timedelta
+from functools import partial
 from pathlib import Path
 
 import anyio
@@ -220,10 +221,11 @@ class Forever(Work):
         await anyio.sleep_forever()
 
 
-def with_runs(steps) -> None:
-    """Run steps with fleets that never come to an end."""
+@pytest.fixture
+def with_runs(in_a_loop):
+    """Steps run with fleets that never come to an end."""
 
-    async def inside() -> None:
+    async def inside(steps) -> None:
         runs = Runs(Forever())
         async with anyio.create_task_group() as tasks:
             runs.open(tasks)
@@ -231,7 +233,7 @@ def with_runs(steps) -> None:
             tasks.cancel_scope.cancel()
         runs.close()
 
-    anyio.run(inside)
+    return partial(in_a_loop, inside)
 
 
 async def until(run: Run, state: str) -> None:
@@ -240,7 +242,7 @@ async def until(run: Run, state: str) -> None:
             await anyio.sleep(0.01)
 
 
-def test_a_fleet_is_stopped_and_the_next_one_begins() -> None:
+def test_a_fleet_is_stopped_and_the_next_one_begins(with_runs) -> None:
     async def steps(runs: Runs) -> None:
         first, second = runs.coming(), runs.coming()
         for each in (first, second):
@@ -254,7 +256,7 @@ def test_a_fleet_is_stopped_and_the_next_one_begins() -> None:
     with_runs(steps)
 
 
-def test_only_so_many_are_kept_and_the_oldest_that_is_over_goes() -> None:
+def test_only_so_many_are_kept_and_the_oldest_that_is_over_goes(with_runs) -> None:
     async def steps(runs: Runs) -> None:
         kept = [runs.coming() for _ in range(MOST_RUNS)]
         with pytest.raises(InputError) as caught:
@@ -267,7 +269,7 @@ def test_only_so_many_are_kept_and_the_oldest_that_is_over_goes() -> None:
     with_runs(steps)
 
 
-def test_nobody_sees_the_fleets_of_others() -> None:
+def test_nobody_sees_the_fleets_of_others(with_runs) -> None:
     async def steps(runs: Runs) -> None:
         mine = runs.coming("ann")
         runs.start(mine, Asked(typed={}))

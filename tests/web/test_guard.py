@@ -1,5 +1,6 @@
 """Who may ask, how much, and what a browser may do with the answer."""
 
+from collections.abc import Callable
 from typing import ClassVar
 
 import anyio
@@ -134,23 +135,25 @@ class Asked:
     async def never(self, scope: dict, receive: object, send: object) -> None:
         raise AssertionError
 
-    def answer(self) -> tuple[int, bytes]:
+    def answer(self, in_a_loop: Callable[..., None]) -> tuple[int, bytes]:
         def refuse(request: object, error: TurnwrightError, status: int) -> PlainTextResponse:
             return PlainTextResponse(error.code, status)
 
-        anyio.run(Guard(self.never, refuse), self.SCOPE, self.receive, self.send)
+        in_a_loop(Guard(self.never, refuse), self.SCOPE, self.receive, self.send)
         return self.sent[0]["status"], self.sent[1]["body"]
 
 
-def test_a_long_body_without_a_length_is_refused_as_it_comes() -> None:
+def test_a_long_body_without_a_length_is_refused_as_it_comes(in_a_loop: Callable[..., None]) -> None:
     asked = Asked(pause=0.0, part=b"x" * 65536)
-    assert asked.answer() == (413, b"WEB-04")
+    assert asked.answer(in_a_loop) == (413, b"WEB-04")
     assert asked.received < MOST_BODY_BYTES + 2 * 65536
 
 
-def test_a_body_that_does_not_end_is_given_up(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_body_that_does_not_end_is_given_up(
+    monkeypatch: pytest.MonkeyPatch, in_a_loop: Callable[..., None]
+) -> None:
     monkeypatch.setattr(guard, "MOST_BODY_SECONDS", 0.05)
-    assert Asked(pause=60.0, part=b"a").answer() == (408, b"WEB-08")
+    assert Asked(pause=60.0, part=b"a").answer(in_a_loop) == (408, b"WEB-08")
 
 
 @pytest.mark.parametrize(

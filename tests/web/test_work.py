@@ -3,10 +3,10 @@
 import importlib
 import logging
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from types import ModuleType
 
-import anyio
 import pytest
 
 from turnwright.errors import InputError
@@ -20,10 +20,11 @@ def answers(monkeypatch: pytest.MonkeyPatch) -> ModuleType:
     return importlib.import_module("work_answers")
 
 
-def run(*steps: tuple) -> list:
-    """Run answers one after the other in one worker, each with its bound of time; errors stand in their place."""
+@pytest.fixture
+def run(in_a_loop: Callable[..., list]) -> Callable[..., list]:
+    """Answers one after the other in one worker, each with its bound of time; errors stand in their place."""
 
-    async def all_of_them() -> list:
+    async def all_of_them(*steps: tuple) -> list:
         pool = Work(workers=1)
         found: list = []
         for seconds, answer, *arguments in steps:
@@ -33,30 +34,32 @@ def run(*steps: tuple) -> list:
                 found.append(error)
         return found
 
-    return anyio.run(all_of_them)
+    return lambda *steps: in_a_loop(all_of_them, *steps)
 
 
-def test_an_answer_without_end_is_stopped_and_the_next_one_answered(answers: ModuleType) -> None:
+def test_an_answer_without_end_is_stopped_and_the_next_one_answered(
+    answers: ModuleType, run: Callable[..., list]
+) -> None:
     stopped, after = run((0.5, answers.endless), (20, answers.fine, "well"))
     assert stopped.code == "WEB-05"
     assert after == Reply(200, "text/html; charset=utf-8", b"well")
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="memory of a process is not bounded there")
-def test_an_answer_without_measure_is_stopped(answers: ModuleType) -> None:
+def test_an_answer_without_measure_is_stopped(answers: ModuleType, run: Callable[..., list]) -> None:
     stopped, after = run((20, answers.greedy), (20, answers.fine, "well"))
     assert stopped.code == "WEB-06"
     assert after.body == b"well"
 
 
-def test_what_can_be_told_is_told(answers: ModuleType) -> None:
+def test_what_can_be_told_is_told(answers: ModuleType, run: Callable[..., list]) -> None:
     refused, missing = run((20, answers.refusing), (20, answers.without_a_part))
     assert (refused.code, refused.where) == ("JOB-01", "job.toml, line 3")
     assert missing.code == "DOC-03"
 
 
 def test_a_defect_is_a_sentence_without_what_the_customer_wrote(
-    answers: ModuleType, own_log: pytest.LogCaptureFixture
+    answers: ModuleType, run: Callable[..., list], own_log: pytest.LogCaptureFixture
 ) -> None:
     with own_log.at_level(logging.ERROR, logger="turnwright.web"):
         broken, dead, after = run((20, answers.broken), (20, answers.dying), (20, answers.fine, "well"))
