@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from turnwright.quantities import figure
 from turnwright.regimes.ca.rules.numbers import limit
-from turnwright.regimes.common.rules import plain
+from turnwright.regimes.common.rules import around, plain
 from turnwright.regimes.rule import Facts, Rule, Said
 
 
@@ -108,23 +108,7 @@ def drop(facts: Facts) -> Iterator[Said]:
 TWO_WIRE = {"load": [{"system": "240 3ph", "kva": "20 kVA"}]}
 
 RULES = (
-    Rule(
-        id="panel-room",
-        severity="note",
-        needs=("supply.panel_rating_a", "supply.panel_load_a"),
-        check=plain.panel_room("panel"),
-        trips={"supply": {"panel_rating": "100 A", "panel_load": "90 A"}},
-        clean={"supply": {"panel_rating": None}},
-    ),
-    Rule(
-        id="panel-fault-rating",
-        severity="stop",
-        applies=plain.board_is_told,
-        needs=("supply.panel_fault_rating_a", "supply.fault_current_a"),
-        check=plain.panel_fault_rating("panel"),
-        trips={"supply": {"fault_current": "30 kA", "panel_fault_rating": "22 kA"}},
-        clean={"supply": {"fault_current": "14 kA", "panel_fault_rating": "22 kA"}},
-    ),
+    *around.board_rules("panel", carries="90 A"),
     Rule(
         id="secondary-device",
         severity="note",

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from turnwright.arrangements import same_volts
 from turnwright.model.case import CaseLoad
 from turnwright.reference import load
-from turnwright.regimes.common.rules import plain
+from turnwright.regimes.ca.rules.volts import VOLTS
+from turnwright.regimes.common.rules import around, pack, plain
 from turnwright.regimes.rule import Facts, Rule, Said
 
 MILL_V = 600.0
@@ -71,19 +72,6 @@ def lighting_347(facts: Facts) -> Iterator[Said]:
         )
 
 
-def identify_systems(facts: Facts) -> Iterator[Said]:
-    """2-100, 4-032: marking of panels and colours of conductors."""
-    supply, output = facts.case.supply.system, facts.proposal.output
-    if not same_volts(supply.line_v, output.line_v):
-        yield Said(
-            message=(
-                f"Mark the {output.text} panel with its volts and the transformer it comes from, and tell its "
-                "conductors "
-                f"from those of the {supply.text} system; lines are red, black, blue, the neutral white."
-            )
-        )
-
-
 def efficiency_old(facts: Facts) -> Iterator[Said]:
     """Section 705: the levels of before 2016 stand in CSA C802.2 and are not carried."""
     if facts.case.choices.manufactured < load("ca_efficiency").editions[0]:
@@ -117,12 +105,11 @@ RULES = (
         trips={"load": [{"system": "120 1ph", "kva": "20 kVA", "kind": "lighting"}]},
         clean={},
     ),
-    Rule(
-        id="identify-systems",
-        severity="note",
-        applies=plain.derived,
-        check=identify_systems,
-        clean={"load": [{"system": "600Y/347", "kva": "20 kVA"}]},
+    around.identify_systems(
+        board="panel",
+        conductors="conductors",
+        colors="red, black, blue, the neutral white",
+        one_system={"load": [{"system": "600Y/347", "kva": "20 kVA"}]},
     ),
     Rule(
         id="efficiency-old",
@@ -131,35 +118,10 @@ RULES = (
         trips={"choices": {"manufactured": "2012"}},
         clean={"choices": {"manufactured": "2024"}},
     ),
-    Rule(
-        id="loading-band",
-        severity="note",
-        check=plain.loading_band,
-        trips={"load": [{"system": "208Y/120", "kva": "29 kVA"}]},
-        clean={},
-    ),
-    Rule(
-        id="step-up",
-        severity="note",
-        applies=lambda facts: facts.proposal.step_up,
-        check=plain.step_up,
-        trips={"supply": {"system": "208Y/120"}, "load": [{"system": "600 3ph", "kva": "20 kVA"}]},
-        clean={},
-    ),
-    Rule(
-        id="two-lines",
-        severity="caution",
-        applies=plain.on_two_lines,
-        check=plain.two_lines,
-        trips={"load": [{"system": "120/240 1ph", "kva": "10 kVA"}]},
-        clean={},
-    ),
-    Rule(
-        id="no-control-voltage",
-        severity="note",
-        applies=plain.no_neutral,
-        check=plain.no_control_voltage(120.0),
-        trips={"load": [{"system": "230 3ph", "hp": "10 hp", "kind": "motor"}]},
-        clean=DELTA,
+    pack.loading_band(full={"load": [{"system": "208Y/120", "kva": "29 kVA"}]}),
+    pack.step_up(VOLTS),
+    pack.two_lines(single={"load": [{"system": "120/240 1ph", "kva": "10 kVA"}]}),
+    pack.no_control_voltage(
+        120.0, {"load": [{"system": "230 3ph", "hp": "10 hp", "kind": "motor"}]}, no_motor=DELTA
     ),
 )

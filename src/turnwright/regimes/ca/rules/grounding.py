@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnwright.regimes.ca.rules.numbers import limit
-from turnwright.regimes.common.rules import plain
+from turnwright.regimes.common.rules import around, plain
 from turnwright.regimes.rule import Facts, Rule, Said
 
 TWO_WIRE = {"load": [{"system": "240 3ph", "kva": "20 kVA"}]}
@@ -62,11 +62,5 @@ RULES = (
         trips=TWO_WIRE,
         clean={},
     ),
-    Rule(
-        id="supply-neutral-unused",
-        severity="note",
-        applies=plain.supply_has_neutral,
-        check=plain.supply_neutral_unused,
-        clean={"supply": {"system": "600 3ph"}},
-    ),
+    around.neutral_unused("600 3ph"),
 )

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from turnwright.regimes.ca.rules.numbers import limit
-from turnwright.regimes.common.rules.occasions import asks, by_kind, by_name, in_place, says, welder
+from turnwright.regimes.ca.rules.volts import VOLTS
+from turnwright.regimes.common.rules.occasions import Occasions, condition, says, temporary
 from turnwright.regimes.rule import Facts, Rule, Said
 
 FIRE_PUMP = (
@@ -53,37 +53,11 @@ def working_space(facts: Facts) -> Iterator[Said]:
     )
 
 
-def _named(name: str) -> dict[str, Any]:
-    return {"load": [{"name": name, "system": "208Y/120", "kva": "20 kVA"}]}
-
-
-def _kind(kind: str, **more: Any) -> dict[str, Any]:
-    return {"load": [{"name": "one", "system": "208 3ph", "kva": "20 kVA", "kind": kind, **more}]}
-
-
-def _condition(name: str) -> dict[str, Any]:
-    return {"site": {"conditions": [name]}}
-
-
-QUIET = _condition("quiet")
+MADE = Occasions(VOLTS)
 
 RULES = (
-    Rule(
-        id="snow",
-        severity="caution",
-        applies=in_place("snow"),
-        check=says(SNOW),
-        trips=_condition("snow"),
-        clean=QUIET,
-    ),
-    Rule(
-        id="public",
-        severity="caution",
-        applies=in_place("public"),
-        check=says(PUBLIC),
-        trips=_condition("public"),
-        clean=QUIET,
-    ),
+    condition("snow", SNOW),
+    condition("public", PUBLIC),
     Rule(
         id="above-ceiling",
         severity="caution",
@@ -93,69 +67,13 @@ RULES = (
         clean={},
     ),
     Rule(id="working-space", severity="note", check=working_space),
-    Rule(
-        id="temporary-power",
-        severity="caution",
-        applies=lambda facts: facts.case.site.temporary,
-        check=says(TEMPORARY),
-        trips={"site": {"temporary": True}},
-        clean={},
-    ),
-    Rule(
-        id="fire-pump",
-        severity="caution",
-        check=asks(by_name("fire pump"), FIRE_PUMP),
-        trips=_named("fire pump"),
-        clean=_named("well pump"),
-    ),
-    Rule(
-        id="isolated-power",
-        severity="caution",
-        check=asks(by_name("isolated power"), PATIENT_CARE),
-        trips=_named("operating room"),
-        clean=_named("waiting room"),
-    ),
-    Rule(
-        id="crane",
-        severity="caution",
-        check=asks(by_name("crane"), CRANE),
-        trips=_named("bridge crane"),
-        clean=_named("bridge lighting"),
-    ),
-    Rule(
-        id="stage-and-film",
-        severity="caution",
-        check=asks(by_name("stage"), STAGE),
-        trips=_named("stage dimmers"),
-        clean=_named("two-stage pump"),
-    ),
-    Rule(
-        id="lift",
-        severity="caution",
-        check=asks(by_kind("lift"), LIFT),
-        trips=_kind("lift"),
-        clean=_kind("general"),
-    ),
-    Rule(
-        id="charging",
-        severity="caution",
-        check=asks(by_kind("charger"), CHARGER),
-        trips=_kind("charger"),
-        clean=_kind("general"),
-    ),
-    Rule(
-        id="source-on-the-load-side",
-        severity="caution",
-        check=asks(lambda facts: tuple(one for one in facts.case.loads if one.feeds_back), SOLAR),
-        trips=_kind("inverter", feeds_back=True),
-        clean=_kind("general"),
-    ),
-    Rule(
-        id="welder-conductors",
-        severity="note",
-        applies=lambda facts: "welder" in facts.kinds,
-        check=welder,
-        trips=_kind("welder", duty={"on": "20 %"}),
-        clean=_kind("general"),
-    ),
+    temporary("temporary-power", TEMPORARY),
+    MADE.named("fire-pump", "fire pump", FIRE_PUMP, "fire pump", "well pump"),
+    MADE.named("isolated-power", "isolated power", PATIENT_CARE, "operating room", "waiting room"),
+    MADE.named("crane", "crane", CRANE, "bridge crane", "bridge lighting"),
+    MADE.named("stage-and-film", "stage", STAGE, "stage dimmers", "two-stage pump"),
+    MADE.of_kind("lift", "lift", LIFT),
+    MADE.of_kind("charging", "charger", CHARGER),
+    MADE.feeding_back(SOLAR),
+    MADE.welding(),
 )

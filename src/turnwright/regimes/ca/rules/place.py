@@ -5,8 +5,21 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnwright.regimes.ca.rules.numbers import limit
-from turnwright.regimes.common.rules import plain
+from turnwright.regimes.common.rules import around, plain
 from turnwright.regimes.rule import Facts, Rule, Said
+
+OUTDOORS = "Outdoors: a case that keeps rain and drifting snow out, bonded to ground, or a fence around it."
+"""26-010."""
+DUST = (
+    "Dust: a totally enclosed non-ventilated or an encapsulated unit, or vents that are cleaned on a plan. Wood, "
+    "grain and fibre dust burns and may make this a hazardous location: ask who classified it."
+)
+"""Section 18; dust blocks vents in any case."""
+WET = (
+    "choose the case by the place (type 3R against rain, 4 or 4X against hoses and corrosion), encapsulated windings "
+    "where air of the place would reach them."
+)
+"""2-400, Table 65."""
 
 
 def clearance(facts: Facts) -> Iterator[Said]:
@@ -56,38 +69,9 @@ def combustible_floor(facts: Facts) -> Iterator[Said]:
     )
 
 
-def outdoors(facts: Facts) -> Iterator[Said]:
-    """26-010: a case for the weather, or a fence."""
-    yield Said(
-        message="Outdoors: a case that keeps rain and drifting snow out, bonded to ground, or a fence around it."
-    )
-
-
 def disconnect(facts: Facts) -> Iterator[Said]:
     """26-248: a disconnect in the primary circuit of each transformer."""
     yield Said(message="A disconnect in the primary circuit, in sight or lockable.")
-
-
-def dust(facts: Facts) -> Iterator[Said]:
-    """Section 18: dust of wood, grain or fibre may make the place a hazardous one; it blocks vents in any case."""
-    yield Said(
-        message=(
-            "Dust: a totally enclosed non-ventilated or an encapsulated unit, or vents that are cleaned on a "
-            "plan. Wood, "
-            "grain and fibre dust burns and may make this a hazardous location: ask who classified it."
-        )
-    )
-
-
-def wet_place(facts: Facts) -> Iterator[Said]:
-    """2-400, Table 65: the case by the place."""
-    yield Said(
-        message=(
-            f"{plain.wet_words(facts)}: choose the case by the place (type 3R against rain, 4 or 4X against "
-            "hoses and "
-            "corrosion), encapsulated windings where air of the place would reach them."
-        )
-    )
 
 
 def _indoors(facts: Facts) -> bool:
@@ -105,37 +89,9 @@ RULES = (
         check=combustible_floor,
         clean={"site": {"place": "outdoor"}},
     ),
-    Rule(
-        id="outdoors",
-        severity="note",
-        applies=plain.outside,
-        check=outdoors,
-        trips={"site": {"place": "outdoor"}},
-        clean={},
-    ),
+    around.outdoors(OUTDOORS),
     Rule(id="disconnect", severity="note", check=disconnect),
-    Rule(
-        id="dust",
-        severity="caution",
-        applies=plain.is_dusty,
-        check=dust,
-        trips={"site": {"conditions": ["dust"]}},
-        clean={"site": {"conditions": ["quiet"]}},
-    ),
-    Rule(
-        id="wet-place",
-        severity="caution",
-        applies=plain.is_wet,
-        check=wet_place,
-        trips={"site": {"conditions": ["washdown"]}},
-        clean={"site": {"conditions": ["dust"]}},
-    ),
-    Rule(
-        id="quiet-place",
-        severity="caution",
-        applies=plain.is_quiet,
-        check=plain.quiet_place,
-        trips={"site": {"conditions": ["quiet"]}},
-        clean={"site": {"conditions": ["dust"]}},
-    ),
+    around.dust(DUST),
+    around.wet_place(WET),
+    around.quiet_place(),
 )

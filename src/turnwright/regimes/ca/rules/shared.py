@@ -6,20 +6,11 @@ from functools import lru_cache
 
 from turnwright.reference import load
 from turnwright.regimes.ca.rules.numbers import limit
+from turnwright.regimes.ca.rules.volts import VOLTS
 from turnwright.regimes.common.rules import connection, loads, pack
 from turnwright.regimes.common.rules.connection import shared_winding
 from turnwright.regimes.rule import Rule
 
-VOLTS = pack.Volts(
-    supply="600Y/347",
-    supply_v=600.0,
-    wye="208Y/120",
-    delta="240 3ph",
-    single="120 1ph",
-    low="208Y/120",
-    high="600 3ph",
-    off="480 3ph",
-)
 BOOST = {
     "supply": {"system": "208Y/120", "panel_fault_rating": None},
     "load": [{"name": "lathe", "system": "230 3ph", "hp": "20 hp", "kind": "motor"}],
@@ -46,10 +37,7 @@ def service_band_v(system: str) -> tuple[float, float] | None:
 
 
 RULES = (
-    *pack.source_rules(service_band_v, VOLTS),
-    *pack.load_rules(VOLTS),
-    *pack.connection_rules(VOLTS),
-    *pack.direction_rules(VOLTS),
+    *pack.shared_rules(service_band_v, VOLTS),
     Rule(
         id="boost-and-start",
         severity="caution",

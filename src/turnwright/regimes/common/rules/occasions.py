@@ -9,7 +9,8 @@ from turnwright.quantities import figure
 from turnwright.regimes.common.rules.loads import on_current_a
 from turnwright.regimes.common.rules.looks import named
 from turnwright.regimes.common.rules.plain import SAME, labels, start
-from turnwright.regimes.rule import Check, Facts, Lacks, Said
+from turnwright.regimes.common.rules.volts import Volts
+from turnwright.regimes.rule import Check, Facts, Lacks, Rule, Said
 from turnwright.working import formula
 
 Which = Callable[[Facts], tuple[CaseLoad, ...]]
@@ -48,6 +49,78 @@ def says(text: str) -> Check:
 def in_place(condition: str) -> Callable[[Facts], bool]:
     """Return whether the place is such."""
     return lambda facts: condition in facts.case.site.conditions
+
+
+def condition(name: str, text: str) -> Rule:
+    """Return the rule that says a text in places of a condition, which is also its id."""
+    return Rule(
+        id=name,
+        severity="caution",
+        applies=in_place(name),
+        check=says(text),
+        trips={"site": {"conditions": [name]}},
+        clean={"site": {"conditions": ["quiet"]}},
+    )
+
+
+def temporary(id_: str, text: str) -> Rule:
+    """Return the rule that says a text of a short stay."""
+    return Rule(
+        id=id_,
+        severity="caution",
+        applies=lambda facts: facts.case.site.temporary,
+        check=says(text),
+        trips={"site": {"temporary": True}},
+        clean={},
+    )
+
+
+class Occasions:
+    """Makes the rules of loads that ask for more than volts: `volts` of the examples."""
+
+    def __init__(self, volts: Volts) -> None:
+        self.volts = volts
+
+    def named(self, id_: str, occasion: str, text: str, name: str, other: str) -> Rule:
+        """Return the rule of loads that their names give away: one that does, one that only looks so."""
+        return Rule(
+            id=id_,
+            severity="caution",
+            check=asks(by_name(occasion), text),
+            trips=self.volts.load(name=name),
+            clean=self.volts.load(name=other),
+        )
+
+    def of_kind(self, id_: str, kind: str, text: str) -> Rule:
+        """Return the rule of loads of a kind."""
+        return Rule(
+            id=id_,
+            severity="caution",
+            check=asks(by_kind(kind), text),
+            trips=self.volts.load(kind),
+            clean=self.volts.load("general"),
+        )
+
+    def feeding_back(self, text: str) -> Rule:
+        """Return the rule of loads that give power back."""
+        return Rule(
+            id="source-on-the-load-side",
+            severity="caution",
+            check=asks(lambda facts: tuple(one for one in facts.case.loads if one.feeds_back), text),
+            trips=self.volts.load("inverter", feeds_back=True),
+            clean=self.volts.load("general"),
+        )
+
+    def welding(self) -> Rule:
+        """Return the rule of welders."""
+        return Rule(
+            id="welder-conductors",
+            severity="note",
+            applies=lambda facts: "welder" in facts.kinds,
+            check=welder,
+            trips=self.volts.load("welder", duty={"on": "20 %"}),
+            clean=self.volts.load("general"),
+        )
 
 
 @formula("I_on · √duty", "A")

@@ -3,51 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
-from msgspec import Struct
-
-from turnwright.regimes.common.rules import connection, loads, supply
+from turnwright.regimes.common.rules import connection, loads, plain, supply
 from turnwright.regimes.common.rules.connection import shared_winding
+from turnwright.regimes.common.rules.volts import Changes, Volts
 from turnwright.regimes.rule import Facts, Rule
 
 Band = Callable[[str], tuple[float, float] | None]
-Changes = dict[str, Any]
-
-
-class Volts(Struct, frozen=True, kw_only=True):
-    """The volts of the examples: what the standard job has, and what changes to it are made of.
-
-    supply, wye      systems of the standard job
-    supply_v         line volts of the supply
-    delta            three lines without neutral that such a unit may give
-    single           of one line and neutral of `wye`
-    low, high        systems of a step-up: fed at `low`, load at `high`
-    off              three lines a little off the supply, for a boost
-    """
-
-    supply: str
-    supply_v: float
-    wye: str
-    delta: str
-    single: str
-    low: str
-    high: str
-    off: str
-
-    def load(self, kind: str | None = None, system: str = "", kva: str = "20 kVA", **more: Any) -> Changes:
-        """Return the change to one load of a kind."""
-        one = {"name": "one", "system": system or self.wye, "kva": kva, **more}
-        return {"load": [one if kind is None else {**one, "kind": kind}]}
-
-    def measured(self, *shares: float) -> Changes:
-        """Return the change to a supply measured at these shares of its nominal volts."""
-        return {"supply": {"measured": [f"{self.supply_v * share:g} V" for share in shares]}}
-
-    def shared(self, **load: Any) -> Changes:
-        """Return the change to an autotransformer for volts near those of the supply."""
-        one = {"name": "one", "system": self.off, "kva": "20 kVA", **load}
-        return {"load": [one], "choices": {"arrangement": "autotransformer"}}
 
 
 def source_rules(band_v: Band, volts: Volts) -> tuple[Rule, ...]:
@@ -81,36 +43,38 @@ def source_rules(band_v: Band, volts: Volts) -> tuple[Rule, ...]:
     )
 
 
-def load_rules(volts: Volts) -> tuple[Rule, ...]:
-    """Return the rules about the load list."""
-    return (
-        Rule(
-            id="uneven-phases",
-            severity="note",
-            check=loads.uneven_phases,
-            trips={
-                "load": [
-                    {"system": volts.wye, "kva": "10 kVA"},
-                    {"system": volts.single, "kva": "6 kVA", "lines": "A"},
-                ]
-            },
-            clean={},
-        ),
+def uneven_phases(volts: Volts) -> Rule:
+    """Return the rule about single-phase load spread unevenly over the lines."""
+    return Rule(
+        id="uneven-phases",
+        severity="note",
+        check=loads.uneven_phases,
+        trips={
+            "load": [
+                {"system": volts.wye, "kva": "10 kVA"},
+                {"system": volts.single, "kva": "6 kVA", "lines": "A"},
+            ]
+        },
+        clean={},
     )
 
 
-def connection_rules(volts: Volts) -> tuple[Rule, ...]:
-    """Return the rules about how windings are joined."""
+def not_a_new_system(volts: Volts) -> Rule:
+    """Return the rule about what an autotransformer does not give."""
+    return Rule(
+        id="not-a-new-system",
+        severity="note",
+        applies=shared_winding,
+        check=connection.no_new_system,
+        trips=volts.shared(),
+        clean={},
+    )
+
+
+def bank_rules(volts: Volts) -> tuple[Rule, ...]:
+    """Return the rules about several units as one."""
     open_delta = {**volts.load(system=volts.delta), "choices": {"arrangement": "open delta"}}
     return (
-        Rule(
-            id="not-a-new-system",
-            severity="note",
-            applies=shared_winding,
-            check=connection.no_new_system,
-            trips=volts.shared(),
-            clean={},
-        ),
         Rule(
             id="bank-as-one",
             severity="note",
@@ -140,36 +104,100 @@ def connection_rules(volts: Volts) -> tuple[Rule, ...]:
     )
 
 
-def direction_rules(volts: Volts) -> tuple[Rule, ...]:
-    """Return the rules about which way a unit is fed, and its volts."""
-    return (
-        Rule(
-            id="back-fed-neutral",
-            severity="note",
-            applies=lambda facts: (
-                facts.proposal.step_up and facts.proposal.derived and facts.proposal.phases == 3
-            ),
-            check=connection.backfed_neutral,
-            trips={"supply": {"system": volts.low}, **volts.load(system=volts.high)},
-            clean={},
-        ),
-        Rule(
-            id="same-volts",
-            severity="note",
-            check=connection.same_volts_both_sides,
-            trips=volts.load(system=volts.supply),
-            clean={},
-        ),
-        Rule(
-            id="coil-links",
-            severity="note",
-            applies=lambda facts: facts.proposal.phases == 1,
-            check=connection.coil_links,
-            trips=volts.load(system=volts.single, kva="4 kVA"),
-            clean={},
-        ),
+def _in_parallel(facts: Facts) -> bool:
+    return facts.proposal.arrangement == "isolation" and facts.proposal.units > 1
+
+
+def loading_band(full: Changes) -> Rule:
+    """Return the rule about the share of its rating that a unit carries; `full` loads one almost fully."""
+    return Rule(id="loading-band", severity="note", check=plain.loading_band, trips=full, clean={})
+
+
+def step_up(volts: Volts) -> Rule:
+    """Return the rule about a unit that is fed on its lower volts."""
+    return Rule(
+        id="step-up",
+        severity="note",
+        applies=lambda facts: facts.proposal.step_up,
+        check=plain.step_up,
+        trips=_fed_low(volts),
+        clean={},
     )
 
 
-def _in_parallel(facts: Facts) -> bool:
-    return facts.proposal.arrangement == "isolation" and facts.proposal.units > 1
+def backfed_neutral(volts: Volts) -> Rule:
+    """Return the rule about the neutral terminal of a unit that is fed on its wye side."""
+    return Rule(
+        id="back-fed-neutral",
+        severity="note",
+        applies=lambda facts: (
+            facts.proposal.step_up and facts.proposal.derived and facts.proposal.phases == 3
+        ),
+        check=connection.backfed_neutral,
+        trips=_fed_low(volts),
+        clean={},
+    )
+
+
+def _fed_low(volts: Volts) -> Changes:
+    return {"supply": {"system": volts.low}, **volts.load(system=volts.high)}
+
+
+def same_volts(volts: Volts) -> Rule:
+    """Return the rule about equal volts on both sides."""
+    return Rule(
+        id="same-volts",
+        severity="note",
+        check=connection.same_volts_both_sides,
+        trips=volts.load(system=volts.supply),
+        clean={},
+    )
+
+
+def coil_links(volts: Volts) -> Rule:
+    """Return the rule about the coils of a single-phase unit."""
+    return Rule(
+        id="coil-links",
+        severity="note",
+        applies=lambda facts: facts.proposal.phases == 1,
+        check=connection.coil_links,
+        trips=volts.load(system=volts.single, kva="4 kVA"),
+        clean={},
+    )
+
+
+def two_lines(single: Changes) -> Rule:
+    """Return the rule about one single-phase unit on two of three lines; `single` is such a load."""
+    return Rule(
+        id="two-lines",
+        severity="caution",
+        applies=plain.on_two_lines,
+        check=plain.two_lines,
+        trips=single,
+        clean={},
+    )
+
+
+def no_control_voltage(volts: float, motor: Changes, no_motor: Changes) -> Rule:
+    """Return the rule about motors whose controls find no usual volts; examples with a motor and without one."""
+    return Rule(
+        id="no-control-voltage",
+        severity="note",
+        applies=plain.no_neutral,
+        check=plain.no_control_voltage(volts),
+        trips=motor,
+        clean=no_motor,
+    )
+
+
+def shared_rules(band_v: Band, volts: Volts) -> tuple[Rule, ...]:
+    """Return the rules that regimes take together, in the order of their findings."""
+    return (
+        *source_rules(band_v, volts),
+        uneven_phases(volts),
+        not_a_new_system(volts),
+        *bank_rules(volts),
+        backfed_neutral(volts),
+        same_volts(volts),
+        coil_links(volts),
+    )

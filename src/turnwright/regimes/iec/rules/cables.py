@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from turnwright.quantities import figure
 from turnwright.reference import load
-from turnwright.regimes.common.rules import plain
+from turnwright.regimes.common.rules import around, plain
 from turnwright.regimes.iec.numbers import limit
 from turnwright.regimes.iec.rules.small_units import within_small_units
 from turnwright.regimes.rule import Facts, Rule, Said
@@ -130,23 +130,7 @@ def neutral_reduced(facts: Facts) -> Iterator[Said]:
 
 
 RULES = (
-    Rule(
-        id="panel-room",
-        severity="note",
-        needs=("supply.panel_rating_a", "supply.panel_load_a"),
-        check=plain.panel_room("distribution board"),
-        trips={"supply": {"panel_rating": "100 A", "panel_load": "95 A"}},
-        clean={"supply": {"panel_rating": None}},
-    ),
-    Rule(
-        id="panel-fault-rating",
-        severity="stop",
-        applies=plain.board_is_told,
-        needs=("supply.panel_fault_rating_a", "supply.fault_current_a"),
-        check=plain.panel_fault_rating("distribution board"),
-        trips={"supply": {"fault_current": "30 kA"}},
-        clean={"supply": {"fault_current": "14 kA"}},
-    ),
+    *around.board_rules("distribution board", carries="95 A"),
     Rule(
         id="overload",
         severity="caution",

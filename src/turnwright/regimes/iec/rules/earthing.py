@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from turnwright.quantities import figure
 from turnwright.reference import Row, load, over_through
-from turnwright.regimes.common.rules import plain
+from turnwright.regimes.common.rules import around, plain
 from turnwright.regimes.common.rules.looks import named
 from turnwright.regimes.iec.numbers import limit
 from turnwright.regimes.rule import Facts, Rule, Said
@@ -212,11 +212,5 @@ RULES = (
         trips={},
         clean=THREE_WIRE,
     ),
-    Rule(
-        id="supply-neutral-unused",
-        severity="note",
-        applies=plain.supply_has_neutral,
-        check=plain.supply_neutral_unused,
-        clean={"supply": {"system": "690 3ph"}},
-    ),
+    around.neutral_unused("690 3ph"),
 )

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Any
 
 from turnwright.quantities import figure
 from turnwright.regimes.common.rules.looks import named
-from turnwright.regimes.common.rules.occasions import asks, by_kind, by_name, in_place, says, welder
+from turnwright.regimes.common.rules.occasions import Occasions, condition, temporary
 from turnwright.regimes.common.rules.plain import labels, start
 from turnwright.regimes.iec.numbers import limit
+from turnwright.regimes.iec.rules.volts import VOLTS
 from turnwright.regimes.rule import Facts, Rule, Said
 
 SITE = (
@@ -80,46 +80,11 @@ def medical(facts: Facts) -> Iterator[Said]:
     )
 
 
-def _named(name: str) -> dict[str, Any]:
-    return {"load": [{"name": name, "system": "400Y/230", "kva": "12 kVA"}]}
-
-
-def _kind(kind: str, **more: Any) -> dict[str, Any]:
-    return {"load": [{"name": "one", "system": "400 3ph", "kva": "12 kVA", "kind": kind, **more}]}
-
-
-def _condition(name: str) -> dict[str, Any]:
-    return {"site": {"conditions": [name]}}
-
-
-def _asked(id_: str, occasion: str, text: str, name: str, other: str) -> Rule:
-    """Return the rule of loads that their names give away."""
-    return Rule(
-        id=id_,
-        severity="caution",
-        check=asks(by_name(occasion), text),
-        trips=_named(name),
-        clean=_named(other),
-    )
-
+MADE = Occasions(VOLTS)
 
 RULES = (
-    Rule(
-        id="public",
-        severity="caution",
-        applies=in_place("public"),
-        check=says(PUBLIC),
-        trips=_condition("public"),
-        clean=_condition("quiet"),
-    ),
-    Rule(
-        id="site-supply",
-        severity="caution",
-        applies=lambda facts: facts.case.site.temporary,
-        check=says(SITE),
-        trips={"site": {"temporary": True}},
-        clean={},
-    ),
+    condition("public", PUBLIC),
+    temporary("site-supply", SITE),
     Rule(
         id="medical",
         severity="caution",
@@ -127,32 +92,13 @@ RULES = (
         trips={"load": [{"name": "operating theatre", "system": "230 1ph", "kva": "5 kVA"}]},
         clean={"load": [{"name": "waiting room", "system": "230 1ph", "kva": "5 kVA"}]},
     ),
-    _asked("farm", "farm", FARM, "milking parlour", "mill"),
-    _asked("marina", "marina", MARINA, "pontoon boxes", "boxes"),
-    _asked("ship", "ship", SHIP, "ferry galley", "galley"),
-    _asked("narrow-place", "narrow", NARROW, "boiler inspection lamps", "boiler room"),
-    _asked("pool", "pool", POOL, "pool lights", "hall lights"),
-    _asked("crane", "crane", CRANE, "bridge crane", "bridge lights"),
-    Rule(
-        id="charging",
-        severity="caution",
-        check=asks(by_kind("charger"), CHARGER),
-        trips=_kind("charger"),
-        clean=_kind("general"),
-    ),
-    Rule(
-        id="source-on-the-load-side",
-        severity="caution",
-        check=asks(lambda facts: tuple(one for one in facts.case.loads if one.feeds_back), SOLAR),
-        trips=_kind("inverter", feeds_back=True),
-        clean=_kind("general"),
-    ),
-    Rule(
-        id="welder-conductors",
-        severity="note",
-        applies=lambda facts: "welder" in facts.kinds,
-        check=welder,
-        trips=_kind("welder", duty={"on": "20 %"}),
-        clean=_kind("general"),
-    ),
+    MADE.named("farm", "farm", FARM, "milking parlour", "mill"),
+    MADE.named("marina", "marina", MARINA, "pontoon boxes", "boxes"),
+    MADE.named("ship", "ship", SHIP, "ferry galley", "galley"),
+    MADE.named("narrow-place", "narrow", NARROW, "boiler inspection lamps", "boiler room"),
+    MADE.named("pool", "pool", POOL, "pool lights", "hall lights"),
+    MADE.named("crane", "crane", CRANE, "bridge crane", "bridge lights"),
+    MADE.of_kind("charging", "charger", CHARGER),
+    MADE.feeding_back(SOLAR),
+    MADE.welding(),
 )

@@ -7,17 +7,7 @@ from functools import lru_cache
 from turnwright.quantities import VoltageSystem, parse_system
 from turnwright.regimes.common.rules import pack
 from turnwright.regimes.iec.numbers import limit
-
-VOLTS = pack.Volts(
-    supply="690Y/400",
-    supply_v=690.0,
-    wye="400Y/230",
-    delta="275 3ph",
-    single="230 1ph",
-    low="400Y/230",
-    high="690 3ph",
-    off="600 3ph",
-)
+from turnwright.regimes.iec.rules.volts import VOLTS
 
 
 @lru_cache(maxsize=64)
@@ -37,9 +27,4 @@ def service_band_v(system: str) -> tuple[float, float] | None:
     return float(found.line_v - off), float(found.line_v + off)
 
 
-RULES = (
-    *pack.source_rules(service_band_v, VOLTS),
-    *pack.load_rules(VOLTS),
-    *pack.connection_rules(VOLTS),
-    *pack.direction_rules(VOLTS),
-)
+RULES = (*pack.shared_rules(service_band_v, VOLTS),)

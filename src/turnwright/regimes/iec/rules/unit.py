@@ -7,12 +7,26 @@ from collections.abc import Iterator
 from turnwright.arrangements import same_volts
 from turnwright.quantities import figure
 from turnwright.reference import load
-from turnwright.regimes.common.rules import plain
+from turnwright.regimes.common.rules import around, pack, plain
+from turnwright.regimes.iec.rules.volts import VOLTS
 from turnwright.regimes.rule import Facts, Rule, Said
 
 FIFTY_HZ, SIXTY_HZ = 50.0, 60.0
 SIXTY_HZ_WORLD_V = (208.0, 240.0, 480.0, 600.0)
 """Line voltages of the 60 Hz world: who asks for them may have a 60 Hz unit in mind."""
+
+OUTDOORS = "Outdoors: a case that keeps rain out (second figure of IP at least 3), shade, and drains below."
+"""IEC 60529; no class of protection keeps the sun off."""
+DUST = (
+    "Dust: a closed case (first figure of IP 5 or 6) or an encapsulated unit, larger for its heat, or vents that "
+    "are cleaned on a plan. Dust of wood, grain or metal burns: ask whether the place is zone 21 or 22."
+)
+"""IEC 60079: dust that burns makes zones; any dust blocks vents."""
+WET = (
+    "environmental class E2 or more, encapsulated or cast windings, a case whose second figure of IP fits the water "
+    "(5 for hoses), stainless or coated against salt."
+)
+"""The case by IP, the windings by environmental class."""
 
 
 def fifty_hertz(facts: Facts) -> Iterator[Said]:
@@ -97,49 +111,6 @@ def cold(facts: Facts) -> Iterator[Said]:
     yield Said(message=message, value=lowest_c, limit=coldest, unit="degC", severity="caution")
 
 
-def outdoors(facts: Facts) -> Iterator[Said]:
-    """IEC 60529: rain, and the sun that no class of protection keeps off."""
-    yield Said(
-        message="Outdoors: a case that keeps rain out (second figure of IP at least 3), shade, and drains below."
-    )
-
-
-def dust(facts: Facts) -> Iterator[Said]:
-    """IEC 60079: dust that burns makes zones; any dust blocks vents."""
-    yield Said(
-        message=(
-            "Dust: a closed case (first figure of IP 5 or 6) or an encapsulated unit, larger for its heat, or "
-            "vents that "
-            "are cleaned on a plan. Dust of wood, grain or metal burns: ask whether the place is zone 21 or 22."
-        )
-    )
-
-
-def wet_place(facts: Facts) -> Iterator[Said]:
-    """The case by IP, the windings by environmental class."""
-    yield Said(
-        message=(
-            f"{plain.wet_words(facts)}: environmental class E2 or more, encapsulated or cast windings, a case "
-            "whose second "
-            "figure of IP fits the water (5 for hoses), stainless or coated against salt."
-        )
-    )
-
-
-def identify_systems(facts: Facts) -> Iterator[Said]:
-    """IEC 60445: brown, black, grey, neutral blue, PE green and yellow; boards say what they carry."""
-    supply, output = facts.case.supply.system, facts.proposal.output
-    if not same_volts(supply.line_v, output.line_v):
-        yield Said(
-            message=(
-                f"Mark the {output.text} board with its volts and the transformer it comes from, and tell its "
-                "cables from "
-                f"those of the {supply.text} system; lines are brown, black, grey, the neutral blue, PE green "
-                "and yellow."
-            )
-        )
-
-
 RULES = (
     Rule(
         id="fifty-hertz",
@@ -159,74 +130,24 @@ RULES = (
         trips={"site": {"ambient_lowest": "-20 degC"}},
         clean={},
     ),
-    Rule(
-        id="outdoors",
-        severity="note",
-        applies=plain.outside,
-        check=outdoors,
-        trips={"site": {"place": "outdoor"}},
-        clean={},
+    around.outdoors(OUTDOORS),
+    around.dust(DUST),
+    around.wet_place(WET),
+    around.identify_systems(
+        board="board",
+        conductors="cables",
+        colors="brown, black, grey, the neutral blue, PE green and yellow",
+        one_system={"load": [{"system": "690 3ph", "kva": "20 kVA"}]},
     ),
-    Rule(
-        id="dust",
-        severity="caution",
-        applies=plain.is_dusty,
-        check=dust,
-        trips={"site": {"conditions": ["dust"]}},
-        clean={"site": {"conditions": ["quiet"]}},
+    pack.loading_band(
+        full={"load": [{"system": "400Y/230", "kva": "14.5 kVA"}], "choices": {"kva": "16 kVA"}}
     ),
-    Rule(
-        id="wet-place",
-        severity="caution",
-        applies=plain.is_wet,
-        check=wet_place,
-        trips={"site": {"conditions": ["salt"]}},
-        clean={"site": {"conditions": ["dust"]}},
+    pack.step_up(VOLTS),
+    pack.two_lines(single={"load": [{"system": "230 1ph", "kva": "5 kVA"}]}),
+    pack.no_control_voltage(
+        230.0,
+        {"load": [{"system": "275 3ph", "kw": "10 kW", "kind": "motor"}]},
+        no_motor={"load": [{"system": "275 3ph", "kw": "10 kW"}]},
     ),
-    Rule(
-        id="identify-systems",
-        severity="note",
-        applies=plain.derived,
-        check=identify_systems,
-        clean={"load": [{"system": "690 3ph", "kva": "20 kVA"}]},
-    ),
-    Rule(
-        id="loading-band",
-        severity="note",
-        check=plain.loading_band,
-        trips={"load": [{"system": "400Y/230", "kva": "14.5 kVA"}], "choices": {"kva": "16 kVA"}},
-        clean={},
-    ),
-    Rule(
-        id="step-up",
-        severity="note",
-        applies=lambda facts: facts.proposal.step_up,
-        check=plain.step_up,
-        trips={"supply": {"system": "400Y/230"}, "load": [{"system": "690 3ph", "kva": "20 kVA"}]},
-        clean={},
-    ),
-    Rule(
-        id="two-lines",
-        severity="caution",
-        applies=plain.on_two_lines,
-        check=plain.two_lines,
-        trips={"load": [{"system": "230 1ph", "kva": "5 kVA"}]},
-        clean={},
-    ),
-    Rule(
-        id="no-control-voltage",
-        severity="note",
-        applies=plain.no_neutral,
-        check=plain.no_control_voltage(230.0),
-        trips={"load": [{"system": "275 3ph", "kw": "10 kW", "kind": "motor"}]},
-        clean={"load": [{"system": "275 3ph", "kw": "10 kW"}]},
-    ),
-    Rule(
-        id="quiet-place",
-        severity="caution",
-        applies=plain.is_quiet,
-        check=plain.quiet_place,
-        trips={"site": {"conditions": ["quiet"]}},
-        clean={"site": {"conditions": ["dust"]}},
-    ),
+    around.quiet_place(),
 )

@@ -4,9 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from turnwright.regimes.common.rules.around import in_condition
 from turnwright.regimes.common.rules.looks import to_ground_v
+from turnwright.regimes.common.rules.occasions import in_place
 from turnwright.regimes.common.rules.plain import practice
-from turnwright.regimes.rule import Facts, Rule, Said
+from turnwright.regimes.common.rules.volts import Changes
+from turnwright.regimes.rule import Check, Facts, Rule, Said
 from turnwright.regimes.us.rules.numbers import limit
 
 OPEN_ENCLOSURES = (None, "ventilated", "open")
@@ -147,81 +150,40 @@ def _loud(facts: Facts) -> bool:
     return _is("quiet", facts) or facts.case.site.place == "ceiling"
 
 
-def _in(condition: str) -> dict[str, dict[str, list[str]]]:
-    return {"site": {"conditions": [condition]}}
+def _condition(name: str, check: Check, clean: Changes) -> Rule:
+    """Return the rule of places of a condition, which is also its id."""
+    return Rule(
+        id=name,
+        severity="caution",
+        applies=in_place(name),
+        check=check,
+        trips=in_condition(name),
+        clean=clean,
+    )
 
 
 RULES = (
-    Rule(
-        id="corrosive",
-        severity="caution",
-        applies=lambda facts: _is("corrosive", facts),
-        check=corrosive,
-        trips=_in("corrosive"),
-        clean=_in("damp"),
-    ),
-    Rule(
-        id="washdown",
-        severity="caution",
-        applies=lambda facts: _is("washdown", facts),
-        check=washdown,
-        trips=_in("washdown"),
-        clean=_in("damp"),
-    ),
-    Rule(
-        id="damp",
-        severity="caution",
-        applies=lambda facts: _is("damp", facts),
-        check=damp,
-        trips=_in("damp"),
-        clean=_in("dust"),
-    ),
-    Rule(
-        id="salt",
-        severity="caution",
-        applies=lambda facts: _is("salt", facts),
-        check=salt,
-        trips=_in("salt"),
-        clean=_in("dust"),
-    ),
-    Rule(
-        id="dust",
-        severity="caution",
-        applies=lambda facts: _is("dust", facts),
-        check=dust,
-        trips=_in("dust"),
-        clean=_in("salt"),
-    ),
-    Rule(
-        id="snow",
-        severity="caution",
-        applies=lambda facts: _is("snow", facts),
-        check=snow,
-        trips=_in("snow"),
-        clean={"site": {"place": "outdoor"}},
-    ),
-    Rule(
-        id="public",
-        severity="caution",
-        applies=lambda facts: _is("public", facts),
-        check=public,
-        trips=_in("public"),
-        clean=_in("quiet"),
-    ),
+    _condition("corrosive", corrosive, clean=in_condition("damp")),
+    _condition("washdown", washdown, clean=in_condition("damp")),
+    _condition("damp", damp, clean=in_condition("dust")),
+    _condition("salt", salt, clean=in_condition("dust")),
+    _condition("dust", dust, clean=in_condition("salt")),
+    _condition("snow", snow, clean={"site": {"place": "outdoor"}}),
+    _condition("public", public, clean=in_condition("quiet")),
     Rule(
         id="quiet-place",
         severity="caution",
         applies=_loud,
         check=quiet_place,
-        trips=_in("quiet"),
-        clean=_in("dust"),
+        trips=in_condition("quiet"),
+        clean=in_condition("dust"),
     ),
     Rule(
         id="gfci-behind",
         severity="note",
         applies=_wet,
         check=ground_fault_people,
-        trips=_in("damp"),
+        trips=in_condition("damp"),
         clean={"site": {"conditions": ["damp"]}, "load": [{"system": "240 3ph", "kva": "20 kVA"}]},
     ),
 )

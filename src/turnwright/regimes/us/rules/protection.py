@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from turnwright.quantities import figure
 from turnwright.reference import Row, load
-from turnwright.regimes.common.rules import plain
+from turnwright.regimes.common.rules import around, plain
 from turnwright.regimes.rule import Facts, Rule, Said
 from turnwright.regimes.us.rules.looks import needs_own_device, output_has_neutral
 from turnwright.regimes.us.rules.numbers import SAME, limit, usual
@@ -200,23 +200,7 @@ def _feeds_panel(facts: Facts) -> bool:
 DELTA = {"load": [{"system": "240 3ph", "kva": "20 kVA"}]}
 
 RULES = (
-    Rule(
-        id="panel-room",
-        severity="note",
-        needs=("supply.panel_rating_a", "supply.panel_load_a"),
-        check=panel_room,
-        trips={"supply": {"panel_rating": "100 A", "panel_load": "80 A"}},
-        clean={"supply": {"panel_rating": None}},
-    ),
-    Rule(
-        id="panel-fault-rating",
-        severity="stop",
-        applies=plain.board_is_told,
-        needs=("supply.panel_fault_rating_a", "supply.fault_current_a"),
-        check=plain.panel_fault_rating("panel"),
-        trips={"supply": {"fault_current": "30 kA", "panel_fault_rating": "22 kA"}},
-        clean={"supply": {"fault_current": "14 kA", "panel_fault_rating": "22 kA"}},
-    ),
+    *around.board_rules("panel", carries="80 A", room=panel_room),
     Rule(
         id="secondary-devices-grouped",
         severity="note",

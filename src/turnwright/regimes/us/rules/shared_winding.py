@@ -5,19 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnwright.reference import load
+from turnwright.regimes.common.rules import pack
 from turnwright.regimes.common.rules.connection import (
     boost_and_start,
-    counts_as_one,
     marked_for_it,
-    no_new_system,
-    open_delta,
-    parallel_units,
     shared_winding,
 )
 from turnwright.regimes.common.rules.plain import labels
 from turnwright.regimes.rule import Facts, Rule, Said
 from turnwright.regimes.us.rules.looks import is_volts
 from turnwright.regimes.us.rules.numbers import limit
+from turnwright.regimes.us.rules.volts import VOLTS
 
 
 def common_neutral(facts: Facts) -> Iterator[Said]:
@@ -106,7 +104,6 @@ BOOST = {
     "load": [{"system": "230 1ph", "current": "16 A", "neutral": False}],
     "choices": {"arrangement": "buck-boost"},
 }
-OPEN_DELTA = {"load": [{"system": "240 3ph", "kva": "20 kVA"}], "choices": {"arrangement": "open delta"}}
 AUTO_600 = {
     "supply": {"system": "600 3ph"},
     "load": [{"system": "480 3ph", "kva": "20 kVA"}],
@@ -139,14 +136,7 @@ RULES = (
         trips=BOOST,
         clean={},
     ),
-    Rule(
-        id="not-a-new-system",
-        severity="note",
-        applies=shared_winding,
-        check=no_new_system,
-        trips=BOOST,
-        clean={},
-    ),
+    pack.not_a_new_system(VOLTS),
     Rule(
         id="boost-and-start",
         severity="caution",
@@ -155,32 +145,7 @@ RULES = (
         trips={**BOOST, "load": [{"system": "230 3ph", "hp": "20 hp", "kind": "motor"}]},
         clean=BOOST,
     ),
-    Rule(
-        id="bank-as-one",
-        severity="note",
-        applies=lambda facts: (
-            facts.proposal.arrangement in ("bank", "open delta", "high leg") and facts.proposal.units > 1
-        ),
-        check=counts_as_one,
-        trips=OPEN_DELTA,
-        clean={},
-    ),
-    Rule(
-        id="parallel-units",
-        severity="caution",
-        applies=lambda facts: facts.proposal.arrangement == "isolation" and facts.proposal.units > 1,
-        check=parallel_units,
-        trips={"load": [{"system": "208Y/120", "kva": "60 kVA"}], "choices": {"units": 2}},
-        clean={},
-    ),
-    Rule(
-        id="open-delta",
-        severity="note",
-        applies=lambda facts: facts.proposal.arrangement == "open delta",
-        check=open_delta,
-        trips=OPEN_DELTA,
-        clean={},
-    ),
+    *pack.bank_rules(VOLTS),
     Rule(
         id="grounding-autotransformer",
         severity="caution",

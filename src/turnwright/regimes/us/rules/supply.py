@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from turnwright.quantities import figure
+from turnwright.regimes.common.rules import pack
 from turnwright.regimes.common.rules.looks import SQRT3
-from turnwright.regimes.common.rules.supply import supply_unbalance, supply_voltage, to_ground_says
 from turnwright.regimes.rule import Facts, Rule, Said
 from turnwright.regimes.us.rules.numbers import service_band_v
+from turnwright.regimes.us.rules.volts import VOLTS
 
 
 def high_leg_supply(facts: Facts) -> Iterator[Said]:
@@ -45,29 +46,7 @@ def two_lines(facts: Facts) -> Iterator[Said]:
 
 
 RULES = (
-    Rule(
-        id="to-ground-says",
-        severity="caution",
-        applies=lambda facts: len(facts.case.supply.measured_to_ground_v) == 3,
-        check=to_ground_says,
-        trips={"supply": {"measured_to_ground": ["277 V", "15 V", "450 V"]}},
-        clean={"supply": {"measured_to_ground": ["277 V", "278 V", "275 V"]}},
-    ),
-    Rule(
-        id="supply-unbalance",
-        severity="caution",
-        applies=lambda facts: len(facts.case.supply.measured_v) == 3,
-        check=supply_unbalance,
-        trips={"supply": {"measured": ["460 V", "480 V", "500 V"]}},
-        clean={"supply": {"measured": ["478 V", "481 V", "476 V"]}},
-    ),
-    Rule(
-        id="supply-voltage",
-        severity="caution",
-        check=supply_voltage(service_band_v),
-        trips={"supply": {"measured": ["510 V"]}},
-        clean={"supply": {"measured": ["478 V"]}},
-    ),
+    *pack.source_rules(service_band_v, VOLTS),
     Rule(
         id="high-leg-supply",
         severity="caution",

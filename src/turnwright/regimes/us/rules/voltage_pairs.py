@@ -6,11 +6,13 @@ from collections.abc import Iterator
 
 from turnwright.model.case import CaseLoad
 from turnwright.quantities import figure
-from turnwright.regimes.common.rules.connection import coil_links, plate_frequency, same_volts_both_sides
+from turnwright.regimes.common.rules import pack
+from turnwright.regimes.common.rules.connection import plate_frequency
 from turnwright.regimes.common.rules.plain import equipment, labels, start
 from turnwright.regimes.rule import Facts, Rule, Said
 from turnwright.regimes.us.rules.looks import is_volts
 from turnwright.regimes.us.rules.numbers import usual
+from turnwright.regimes.us.rules.volts import VOLTS
 
 
 def _volts_share(have_v: float, plate_v: float) -> float:
@@ -153,13 +155,7 @@ RULES = (
         trips={"supply": {"frequency": "50 Hz"}},
         clean={},
     ),
-    Rule(
-        id="same-volts",
-        severity="note",
-        check=same_volts_both_sides,
-        trips={"load": [{"system": "480Y/277", "kva": "20 kVA"}]},
-        clean={},
-    ),
+    pack.same_volts(VOLTS),
     Rule(
         id="no-control-voltage",
         severity="note",
@@ -191,12 +187,5 @@ RULES = (
         trips={"load": [{"name": "sockets", "system": "120 1ph", "kva": "2 kVA", "quantity": 9}]},
         clean={},
     ),
-    Rule(
-        id="coil-links",
-        severity="note",
-        applies=lambda facts: facts.proposal.phases == 1,
-        check=coil_links,
-        trips={"load": [{"system": "120/240 1ph", "kva": "10 kVA"}]},
-        clean={},
-    ),
+    pack.coil_links(VOLTS),
 )
