@@ -33,7 +33,7 @@ edition = "2023"
 system = "480Y/277"
 frequency = "60 Hz"
 grounding = "solid"
-fault_current = "22 kA"
+fault_current = "{fault} kA"
 x_over_r = 5
 source = "utility"
 panel_rating = "800 A"
@@ -55,6 +55,7 @@ kva = "{lighting} kVA"
 power_factor = 0.95
 continuous = true
 kind = "lighting"
+spectrum = "led_over25w_limit"
 neutral = true
 
 [site]
@@ -148,7 +149,10 @@ def warm(jobs: list[tw.Job]) -> tuple[Measured, Measured]:
 
 
 def main() -> int:
-    texts = [FULLY_STATED.format(frames=20 + 7 * number, lighting=2 + number % 9) for number in range(JOBS)]
+    texts = [  # no two have a circuit in common
+        FULLY_STATED.format(frames=20 + 7 * number, lighting=2 + number % 9, fault=22 + number / 10)
+        for number in range(JOBS)
+    ]
     with tempfile.TemporaryDirectory() as folder:
         job = Path(folder) / "job.toml"
         job.write_text(texts[0], encoding="utf-8")

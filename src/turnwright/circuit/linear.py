@@ -233,6 +233,8 @@ def inverse(rows: list[Row]) -> list[Row]:
         >>> inverse([[2 + 0j, 0j], [0j, 4 + 0j]])
         [[(0.5+0j), 0j], [0j, (0.25+0j)]]
     """
+    if len(rows) == 1 and rows[0][0]:
+        return [[1.0 / rows[0][0]]]
     factors = PlainFactors(sparse(rows))
     count = len(rows)
     columns = [factors.solve([1 + 0j if i == j else 0j for i in range(count)]) for j in range(count)]

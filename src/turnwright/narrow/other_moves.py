@@ -12,8 +12,7 @@ from turnwright.model.job import Job
 from turnwright.model.result import Blocks
 from turnwright.narrow.put import put
 from turnwright.regimes import Regime, carried_regimes, regime_of
-from turnwright.selection.choose import attempt
-from turnwright.working import CLOSED
+from turnwright.selection import picked_numbers
 
 MOST_RUNS = 8
 """Runs of the engine for all of these questions of one job."""
@@ -87,7 +86,7 @@ def _blocks(job: Job, regime: Regime) -> Blocks | None:
     """Return the numbers of a job with an answer put in, None where nothing is picked then."""
     try:
         case = case_of(job, regime.defaults)
-        return attempt(case, regime, CLOSED).blocks if isinstance(case, Case) else None
+        return picked_numbers(case, regime) if isinstance(case, Case) else None
     except InputError:  # an answer that this job cannot have
         return None
 

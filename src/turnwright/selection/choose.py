@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from math import inf
 from typing import NamedTuple
 
@@ -16,7 +16,7 @@ from turnwright.model.case import Case
 from turnwright.model.result import Alternative, Blocks, Finding, Option
 from turnwright.regimes import Regime
 from turnwright.selection.derating import derating_of
-from turnwright.selection.evaluate import Evaluation, evaluate
+from turnwright.selection.evaluate import Evaluation, evaluate, numbers_if_allowed
 from turnwright.selection.grouping import Group, Grouping, grouping_of
 from turnwright.selection.options import Screened, options_of
 from turnwright.selection.picked import picked_remarks
@@ -69,7 +69,7 @@ def attempt(case: Case, regime: Regime, work: Ledger) -> Decision:
         findings = (*(one.finding for one in stopped), *supply_remarks(case))
         return Decision(blocks=None, options=(), findings=findings, instead=())
     grouping = grouping_of(case, regime)
-    if len(grouping.groups) == 1 and grouping.groups[0].pieces == 1 and not grouping.direct:
+    if grouping.is_whole:
         decision = _one(grouping.groups[0].case, regime, work)
     else:
         decision = _several(case, grouping, regime, work)
@@ -185,7 +185,9 @@ def _total_kva(sizes: tuple[Sized, ...]) -> float:
     return next((s.unit.kva * s.proposal.units for s in sizes if s.fits and s.standard), float("inf"))
 
 
-def _in_order(case: Case, screened: Screened, regime: Regime) -> Iterator[Sized]:
+def _in_order(
+    case: Case, screened: Iterable[tuple[Proposal, tuple[Sized, ...]]], regime: Regime
+) -> Iterator[Sized]:
     """Yield the sizes worth evaluating; larger ones only when a rule forbids the first."""
     for proposal, sizes in screened:
         near = list(candidates(case, sizes))
@@ -210,6 +212,25 @@ def candidates(case: Case, sizes: tuple[Sized, ...]) -> Iterator[Sized]:
         yield from (s for s in sizes if s.unit.kva == case.choices.kva and s.fits)
         return
     yield from (s for s in sizes if s.fits and s.standard)
+
+
+def picked_numbers(case: Case, regime: Regime) -> Blocks | None:
+    """Return the numbers of the pick without options and remarks, at a fraction of the cost; None without a pick."""
+    if impossible(case):
+        return None
+    grouping = grouping_of(case, regime)
+    if not grouping.is_whole:
+        return attempt(case, regime, CLOSED).blocks
+    case = grouping.groups[0].case
+    screened = _screened_lazily(case, proposals_of(case, regime, options=False).wanted, regime)
+    for sized in _in_order(case, screened, regime):
+        try:
+            blocks = numbers_if_allowed(case, sized, regime)
+        except OutsideTable:
+            continue
+        if blocks is not None:
+            return blocks
+    return None
 
 
 def smallest_fitting_kva(case: Case, regime: Regime) -> float | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
 from itertools import combinations
 from math import acos, degrees
 
@@ -79,6 +80,12 @@ def with_motors_a(worst_a: float, motor_full_load_a: float, motor_multiple: floa
     return worst_a + motor_multiple * motor_full_load_a
 
 
+@lru_cache(maxsize=4)
+def _solved(network: Network) -> Solution:
+    """The last few are kept: a job with another answer to a question mostly has the same circuit."""
+    return solve(network)
+
+
 def load_flow(case: Case, sized: Sized, *, on_value: bool = False) -> LoadFlow:
     """Solve the circuit at the load with growth, supply stiff, impedance at the end that drops most.
 
@@ -88,7 +95,7 @@ def load_flow(case: Case, sized: Sized, *, on_value: bool = False) -> LoadFlow:
     worst_lag_deg = degrees(acos(min(z.resistance_pct / z.magnitude_pct, 1.0)))
     loads = load_elements(case, proposal, picture, worst_lag_deg, on_value)
     network = network_of(case, proposal, sized.unit.kva, z, None).with_(loads=loads)
-    solution = solve(network)
+    solution = _solved(network)
     lines = SUPPLY_NODES if case.supply.system.phases == 3 else SUPPLY_NODES[:2]
     return LoadFlow(
         line_load_a=_supply_lines(solution, lines, sized, loads),
@@ -204,32 +211,37 @@ def faults_of(
     """
     unit, proposal = sized.unit, sized.proposal
     z = unit.nominal or unit.for_faults
-    nominal = _faults(case, sized, z, voltage_factor)
-    low = nominal if unit.nominal is None else _faults(case, sized, _tolerance_low(unit, z), voltage_factor)
+    nominal = _terminals(case, sized, z, voltage_factor)
+    low = (
+        nominal if unit.nominal is None else _terminals(case, sized, _tolerance_low(unit, z), voltage_factor)
+    )
+    worst_a = low.worst_a
+    has_neutral = proposal.output.neutral_v is not None and bool(nominal.to_ground)
     factor = {"voltage_factor": voltage_factor} if voltage_factor != 1.0 else {}
     rated_a = full_load(proposal.phases)(kva=unit.kva, voltage_v=proposal.secondary.line_v)
     motors_a = full_load(proposal.phases)(kva=sized.picture.motors_kva, voltage_v=proposal.secondary.line_v)
     says = "solved circuit: bolted fault at the secondary terminals"
+
+    def noted(name: str, current_a: float) -> float:
+        found: float = work.note(name, raised_a(current_a, voltage_factor), "A", says, "computed", **factor)
+        return found
+
     return Fault(
-        secondary_a=work.note("fault.secondary_a", nominal.lines_a, "A", says, "computed", **factor),
-        line_ground_a=(
-            work.note("fault.line_ground_a", nominal.ground_a, "A", says, "computed", **factor)
-            if nominal.ground_a is not None
-            else None
-        ),
+        secondary_a=noted("fault.secondary_a", nominal.lines_a),
+        line_ground_a=noted("fault.line_ground_a", nominal.ground_a) if has_neutral else None,
         maximum_a=(
             None
-            if low.worst_a is None
+            if worst_a is None
             else work.calc(
                 "fault.maximum_a",
                 with_motors_a,
-                worst_a=low.worst_a,
+                worst_a=raised_a(worst_a, voltage_factor),
                 motor_full_load_a=motors_a,
                 motor_multiple=motor_multiple,
             )
         ),
         primary_a=case.supply.fault_current_a,
-        x_over_r=nominal.x_over_r,
+        x_over_r=nominal.seen.x_over_r(nominal.between[0]),
         infinite_source_a=_infinite_source_a(rated_a, z, voltage_factor, work),
     )
 
@@ -245,20 +257,40 @@ def _infinite_source_a(rated_a: float, z: Impedance, voltage_factor: float, work
     return raised
 
 
-class Faults(Struct, frozen=True):
-    """Fault currents at the secondary: between all lines, from a line to the bonded neutral, the worst type. [A]
+class Terminals(Struct, frozen=True):
+    """The circuit as faults at the secondary see it: from between its lines, and from lines to ground."""
 
-    worst_a  None: a line passes straight through from a supply of unknown fault current
-    """
+    seen: Ports
+    between: tuple[Pair, ...]
+    to_ground: tuple[Pair, ...]
 
-    lines_a: float
-    ground_a: float | None
-    worst_a: float | None
-    x_over_r: float | None
+    @property
+    def lines_a(self) -> float:
+        """The current of the line that carries most in a fault between all lines. [A]"""
+        shorts = self.seen.short_a(self.between[:2])
+        return max(abs(current) for current in (*shorts, sum(shorts)))
+
+    @property
+    def ground_a(self) -> float:
+        """The current of a fault from a line to ground. [A]"""
+        return abs(self.seen.short_a(self.to_ground[:1])[0])
+
+    @property
+    def worst_a(self) -> float | None:
+        """The largest current of one line in any type of fault; None where nothing limits it. [A]"""
+        faults: list[tuple[Pair, ...]] = [(pair,) for pair in (*self.between, *self.to_ground)]
+        faults.extend(combinations(self.to_ground, 2))
+        if len(self.to_ground) == 3:
+            faults.append(self.to_ground)
+        try:
+            currents = [abs(current) for shorted in faults for current in self.seen.short_a(shorted)]
+        except InputError:
+            return None
+        return max(self.lines_a, *currents)
 
 
-def _faults(case: Case, sized: Sized, z: Impedance, voltage_factor: float) -> Faults:
-    """Every bolted fault at the secondary terminals, from one factorization of the circuit.
+def _terminals(case: Case, sized: Sized, z: Impedance, voltage_factor: float) -> Terminals:
+    """The secondary terminals of a unit.
 
     The fault current of the supply is told with the factor c in it (Z_Q = c · V / I), so that the circuit at c times
     the volts is c times the circuit with a supply of I / c.
@@ -268,32 +300,23 @@ def _faults(case: Case, sized: Sized, z: Impedance, voltage_factor: float) -> Fa
     proposal = sized.proposal
     network = network_of(case, proposal, sized.unit.kva, z, supply_a)
     nodes = tuple(LINE_NODES.values())[: 3 if proposal.phases == 3 else 2]
-    between = tuple((node, nodes[-1]) for node in nodes[:-1])
-    others = ((nodes[0], nodes[1]),) if len(nodes) == 3 else ()
-    to_ground = tuple((node, reference) for node in nodes) if (reference := _ground_of(proposal)) else ()
-    seen, to_ground = _seen(network, (*between, *others), to_ground)
-    shorts = seen.short_a(between)
-    lines_a = max(abs(current) for current in (*shorts, sum(shorts)))
-    has_neutral = proposal.output.neutral_v is not None and bool(to_ground)
-    return Faults(
-        lines_a=raised_a(lines_a, voltage_factor),
-        ground_a=raised_a(abs(seen.short_a(to_ground[:1])[0]), voltage_factor) if has_neutral else None,
-        worst_a=_worst_a(seen, (*between, *others), to_ground, lines_a, voltage_factor),
-        x_over_r=seen.x_over_r(between[0]),
-    )
+    return _seen(network, nodes, _ground_of(proposal))
 
 
-def _seen(
-    network: Network, between: tuple[Pair, ...], to_ground: tuple[Pair, ...]
-) -> tuple[Ports, tuple[Pair, ...]]:
+@lru_cache(maxsize=4)
+def _seen(network: Network, nodes: tuple[str, ...], ground: str | None) -> Terminals:
     """The circuit from between its lines and from lines to ground; without the latter where no current can return,
     as behind a common winding whose star is not brought out."""
+    between = tuple((node, nodes[-1]) for node in nodes[:-1])
+    if len(nodes) == 3:
+        between = (*between, (nodes[0], nodes[1]))
+    to_ground = tuple((node, ground) for node in nodes) if ground else ()
     try:
-        return ports(network, (*between, *to_ground)), to_ground
+        return Terminals(ports(network, (*between, *to_ground)), between, to_ground)
     except InputError:
         if not to_ground:
             raise
-        return ports(network, between), ()
+        return Terminals(ports(network, between), between, ())
 
 
 def _ground_of(proposal: Proposal) -> str | None:
@@ -302,21 +325,6 @@ def _ground_of(proposal: Proposal) -> str | None:
     if proposal.output.neutral_v is not None:
         return NEUTRAL
     return EARTH if not proposal.derived and not proposal.shunt else None
-
-
-def _worst_a(
-    seen: Ports, between: tuple[Pair, ...], to_ground: tuple[Pair, ...], lines_a: float, voltage_factor: float
-) -> float | None:
-    """The largest current of one line in any type of fault; None where nothing limits it."""
-    faults: list[tuple[Pair, ...]] = [(pair,) for pair in (*between, *to_ground)]
-    faults.extend(combinations(to_ground, 2))
-    if len(to_ground) == 3:
-        faults.append(to_ground)
-    try:
-        currents = [abs(current) for shorted in faults for current in seen.short_a(shorted)]
-    except InputError:
-        return None
-    return raised_a(max(lines_a, *currents), voltage_factor)
 
 
 def _tolerance_low(unit: Unit, z: Impedance) -> Impedance:

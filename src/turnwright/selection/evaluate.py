@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -16,7 +18,7 @@ from turnwright.model.result import (
     Finding,
     Pick,
 )
-from turnwright.regimes import Facts, Regime, run
+from turnwright.regimes import Facts, Regime, Rule, run
 from turnwright.selection import sizing
 from turnwright.selection.currents import currents_of, full_load_kva
 from turnwright.selection.electrical import faults_of, load_flow, voltage_of
@@ -38,6 +40,27 @@ class Evaluation(Struct, frozen=True, kw_only=True):
 
 def evaluate(case: Case, sized: Sized, regime: Regime, work: Ledger) -> Evaluation:
     """Return the complete answer with one unit."""
+    blocks, planned = _numbers(case, sized, regime, work)
+    found = (*planned, *run(regime.rules, _facts(case, sized, blocks), regime.rule_table))
+    found += unsaid(remarks_of(case, sized, blocks, regime), found)
+    forbidding = {rule.id for rule in _forbidding(regime.rules)}
+    return Evaluation(
+        sized=sized,
+        blocks=blocks,
+        findings=found,
+        refused_by=tuple(f for f in found if f.severity == "stop" and f.code in forbidding),
+    )
+
+
+def numbers_if_allowed(case: Case, sized: Sized, regime: Regime) -> Blocks | None:
+    """Return the numbers of the answer with one unit; None where a rule forbids it."""
+    blocks, _ = _numbers(case, sized, regime, CLOSED)
+    heard = run(_forbidding(regime.rules), _facts(case, sized, blocks), regime.rule_table)
+    return None if any(found.severity == "stop" for found in heard) else blocks
+
+
+def _numbers(case: Case, sized: Sized, regime: Regime, work: Ledger) -> tuple[Blocks, tuple[Finding, ...]]:
+    """The numbers of the answer, and what the procedures of devices and conductors found."""
     flow = load_flow(case, sized)
     currents = currents_of(sized, flow.line_load_a, work)
     plan = sizing.devices(case, sized, currents, regime, work)
@@ -57,17 +80,16 @@ def evaluate(case: Case, sized: Sized, regime: Regime, work: Ledger) -> Evaluati
         voltage=voltage_of(case, sized, flow, regime, work),
         efficiency=sizing.law(case, sized, regime, work),
     )
-    facts = Facts(case=case, proposal=sized.proposal, unit=sized.unit, picture=sized.picture, blocks=blocks)
-    found = (*plan.findings, *primary.findings, *(secondary.findings if secondary else ()))
-    found += tuple(run(regime.rules, facts, regime.rule_table))
-    found += unsaid(remarks_of(case, sized, blocks, regime), found)
-    forbidding = {rule.id for rule in regime.rules if rule.refuses}
-    return Evaluation(
-        sized=sized,
-        blocks=blocks,
-        findings=found,
-        refused_by=tuple(f for f in found if f.severity == "stop" and f.code in forbidding),
-    )
+    return blocks, (*plan.findings, *primary.findings, *(secondary.findings if secondary else ()))
+
+
+def _facts(case: Case, sized: Sized, blocks: Blocks) -> Facts:
+    return Facts(case=case, proposal=sized.proposal, unit=sized.unit, picture=sized.picture, blocks=blocks)
+
+
+@lru_cache(maxsize=32)
+def _forbidding(rules: tuple[Rule, ...]) -> tuple[Rule, ...]:
+    return tuple(rule for rule in rules if rule.refuses)
 
 
 def _fault(case: Case, sized: Sized, regime: Regime, work: Ledger) -> Fault:

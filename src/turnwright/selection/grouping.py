@@ -35,6 +35,11 @@ class Grouping(Struct, frozen=True, kw_only=True):
     direct: tuple[CaseLoad, ...] = ()
     findings: tuple[Finding, ...] = ()
 
+    @property
+    def is_whole(self) -> bool:
+        """Whether all loads hang on one unit."""
+        return len(self.groups) == 1 and self.groups[0].pieces == 1 and not self.direct
+
 
 def grouping_of(case: Case, regime: Regime) -> Grouping:
     """Return the units that the loads of a case are spread over."""

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from math import acos, degrees, inf, sqrt
+from cmath import phase, rect
+from math import acos, degrees, inf, radians, sqrt
 
 from turnwright.arrangements import Proposal
 from turnwright.circuit import CurrentLoad, Impedance, Network, Source1, Source3, supply1, supply3
@@ -71,11 +72,13 @@ def load_elements(
 ) -> tuple[CurrentLoad, ...]:
     """Return the loads with growth as constant currents, each behind its own voltage by its own angle.
 
+    Those between the same two nodes have one voltage, and are one load.
+
     unknown_lag_deg : angle of loads whose power factor is not known [deg]
     on_value        : duty loads while they are on, momentary demands in full; else by their rms value
     """
     growth = 1 + float(case.choices.growth_pct) / 100
-    currents: dict[tuple[str, str, float], float] = {}
+    currents: dict[tuple[str, str], complex] = {}
     placed: dict[int, list[Placement]] = {}
     for placement in picture.placements:
         placed.setdefault(placement.load, []).append(placement)
@@ -83,11 +86,11 @@ def load_elements(
         demand = picture.loads[index]
         lag_deg = unknown_lag_deg if demand.power_factor is None else degrees(acos(demand.power_factor))
         for start, end, share in _places(proposal, demand, placed.get(demand.index, [])):
-            amps = share * growth * _piece_a(demand, on_value)
-            currents[start, end, lag_deg] = currents.get((start, end, lag_deg), 0.0) + amps
+            drawn_a = rect(share * growth * _piece_a(demand, on_value), -radians(lag_deg))
+            currents[start, end] = currents.get((start, end), 0j) + drawn_a
     return tuple(
-        CurrentLoad(f"load {n}", start, end, amps, lag_deg)
-        for n, ((start, end, lag_deg), amps) in enumerate(currents.items(), 1)
+        CurrentLoad(f"load {n}", start, end, abs(drawn_a), -degrees(phase(drawn_a)))
+        for n, ((start, end), drawn_a) in enumerate(currents.items(), 1)
     )
 
 
