@@ -31,7 +31,7 @@ def _as_nobody(*words, cwd):
 
 
 @pytest.fixture(scope="module")
-def url():
+def server():
     programs = _programs()
     if programs is None:
         pytest.skip("needs the package postgresql")
@@ -49,9 +49,20 @@ def url():
             programs / "pg_ctl", "-D", data, "-w", "-l", f"{folder}/log", "-o", options, "start", cwd=folder
         )
         try:
-            yield f"postgresql+psycopg://keeper@127.0.0.1:{port}/postgres"
+            yield f"keeper@127.0.0.1:{port}"
         finally:
             _as_nobody(programs / "pg_ctl", "-D", data, "-m", "immediate", "stop", cwd=folder)
+
+
+@pytest.fixture
+def url(server, request):
+    """A database of the test's own."""
+    import psycopg
+
+    name = request.node.name
+    with psycopg.connect(f"postgresql://{server}/postgres", autocommit=True) as connection:
+        connection.execute(f'create database "{name}"')
+    return f"postgresql+psycopg://{server}/{name}"
 
 
 def test_saves_lists_and_searches(url):

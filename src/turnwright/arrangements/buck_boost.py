@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from math import sqrt
 from typing import Literal, NamedTuple
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from turnwright.arrangements.autotransformer import grounding_passes
@@ -26,7 +27,7 @@ NEUTRAL = "N"
 Direction = Literal["boost", "buck"]
 
 
-class Input(NamedTuple):
+class Input(Struct, frozen=True):
     """What it is fed with: volts across input and return, the lines, the same as measured."""
 
     volts: float

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from math import sqrt
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.arrangements.outputs import accepts, same_volts
 from turnwright.arrangements.proposal import NotServed
@@ -12,7 +13,7 @@ from turnwright.quantities import VoltageSystem
 from turnwright.reference import load as table
 
 
-class Accepted(NamedTuple):
+class Accepted(Struct, frozen=True):
     """Least and largest volts that every load accepts, by the range about its nameplate, and the nameplate volts."""
 
     low_v: float

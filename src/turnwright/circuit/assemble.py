@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 from turnwright.circuit.layout import EARTH_NUMBER, Layout
 from turnwright.circuit.linear import Matrix, Row
@@ -14,7 +14,7 @@ UNKNOWN_LIMIT = 1200
 SMALLEST = 1e-100
 
 
-class Equations(NamedTuple):
+class Equations(Struct, frozen=True):
     """The assembled system. Unknowns: the nodes by their number, then the currents of `Bound`
     elements.
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from math import isfinite
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.circuit.network import EARTH, Core, Impedance, Network, Source, Source1, Source3
 from turnwright.errors import InputError
@@ -13,7 +14,7 @@ NODE_LIMIT = 400
 EARTH_NUMBER = -1
 
 
-class Layout(NamedTuple):
+class Layout(Struct, frozen=True):
     """A checked network with its nodes numbered.
 
     number      node -> number, from 0 up; earth is -1, one after the last when it indexes a list

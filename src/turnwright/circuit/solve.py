@@ -10,7 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from math import inf, isfinite
-from typing import Literal, NamedTuple
+from typing import Literal
+
+from msgspec import Struct
 
 from turnwright.circuit.assemble import Equations, currents, equations, mismatch
 from turnwright.circuit.iterate import draw, extra_currents
@@ -27,7 +29,7 @@ CONDITION_GATE = 1e12
 Form = Literal["reduced", "full"]
 
 
-class _Answer(NamedTuple):
+class _Answer(Struct, frozen=True):
     x: Row
     residual: float
     condition: float

@@ -5,7 +5,9 @@ from __future__ import annotations
 import argparse
 from importlib import import_module
 from types import ModuleType
-from typing import Any, NamedTuple, NoReturn
+from typing import Any, NoReturn
+
+from msgspec import Struct
 
 from turnwright.errors import InputError, nearest
 
@@ -13,7 +15,7 @@ WIDTH = 80
 WHERE = "turnwright"
 
 
-class Command(NamedTuple):
+class Command(Struct, frozen=True):
     """One command: its name, which is also the module in `turnwright.cli.commands`, and what it does."""
 
     name: str

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 ANSWERED = 0
 DEFECT = 1
@@ -21,7 +21,7 @@ STATUS_OF_VERDICT = {
 """Verdict of a result -> exit status of the command that prints it."""
 
 
-class Outcome(NamedTuple):
+class Outcome(Struct, frozen=True):
     """The exit status and the text for standard output."""
 
     status: int

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import cmath
 import math
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.demand.layouts import Layout
 
 
-class Pieces(NamedTuple):
+class Pieces(Struct, frozen=True):
     """So many equal single-phase pieces. `lag_deg` None: angle not known. `spots`: where they may go."""
 
     number: int
@@ -18,14 +19,14 @@ class Pieces(NamedTuple):
     spots: tuple[str, ...]
 
 
-class Effect(NamedTuple):
+class Effect(Struct, frozen=True):
     """What one piece at one spot adds: to the windings (known angles, then unknown), to the neutral."""
 
     windings: tuple[complex, ...]
     neutral: complex
 
 
-class Rank(NamedTuple):
+class Rank(Struct, frozen=True):
     """How good an arrangement is: the load of the most loaded winding, then the neutral current. [kVA]"""
 
     worst_kva: float
@@ -38,7 +39,7 @@ class Rank(NamedTuple):
         return self.neutral_kva < other.neutral_kva - slack
 
 
-class Board(NamedTuple):
+class Board(Struct, frozen=True):
     """The load of the windings and the neutral in one arrangement, as phasors."""
 
     windings: tuple[complex, ...]

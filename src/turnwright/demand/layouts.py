@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.demand.records import Place
 from turnwright.errors import InputError
@@ -18,14 +19,14 @@ from turnwright.quantities import VoltageSystem
 from turnwright.working import Number, Step
 
 
-class Part(NamedTuple):
+class Part(Struct, frozen=True):
     """A phasor by magnitude and angle: what one kVA at a spot brings to a winding, a line or the neutral."""
 
     share: float
     turn_deg: float
 
 
-class Spot(NamedTuple):
+class Spot(Struct, frozen=True):
     """What a spot draws. `to_neutral`: its lines are counted at the voltage to neutral, not between lines.
 
     Order h of a current turns h times as far in the neutral.
@@ -37,7 +38,7 @@ class Spot(NamedTuple):
     to_neutral: bool
 
 
-class Layout(NamedTuple):
+class Layout(Struct, frozen=True):
     """One way of winding a secondary.
 
     phases    names of what `phase_kva` lists, each with the windings (or halves) it is the larger of

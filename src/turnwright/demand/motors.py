@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
@@ -31,7 +31,7 @@ class MotorColumn(Struct, frozen=True):
     column: str
 
 
-class MotorRow(NamedTuple):
+class MotorRow(Struct, frozen=True):
     """A cell of a motor table: the rated power of its row [hp] and the full-load current [A]."""
 
     hp: Number

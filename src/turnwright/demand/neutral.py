@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.demand import harmonic_formulas, phasor_formulas
 from turnwright.demand.account import Account
@@ -12,7 +13,7 @@ from turnwright.demand.phases import Asked, Standing, Volts, neutral_terms, term
 from turnwright.demand.sum_formulas import total_kva
 
 
-class Neutral(NamedTuple):
+class Neutral(Struct, frozen=True):
     """Neutral current with growth, its fundamental, and its harmonics together. [A]"""
 
     rms_a: float

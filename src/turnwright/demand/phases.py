@@ -5,7 +5,8 @@ from __future__ import annotations
 import cmath
 import math
 from collections.abc import Callable, Mapping, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.demand import phasor_formulas as f
 from turnwright.demand.account import Account, stated
@@ -19,7 +20,7 @@ from turnwright.quantities import VoltageSystem
 from turnwright.working import Ledger
 
 
-class Standing(NamedTuple):
+class Standing(Struct, frozen=True):
     """A load, its position among those that run, and how many of its pieces stand on each spot."""
 
     position: int
@@ -32,7 +33,7 @@ class Standing(NamedTuple):
         return sum(count for _, count in self.spots)
 
 
-class Asked(NamedTuple):
+class Asked(Struct, frozen=True):
     """The loads of one set and their sums. `in_line_deg`: angle of the part of the sum that has one."""
 
     loads: tuple[LoadDemand, ...]
@@ -44,7 +45,7 @@ class Asked(NamedTuple):
     tables: DemandTables
 
 
-class Term(NamedTuple):
+class Term(Struct, frozen=True):
     """What stands on one spot at one angle. `lag_deg` None: the angle is not known."""
 
     spot: str
@@ -52,7 +53,7 @@ class Term(NamedTuple):
     lag_deg: float | None
 
 
-class Volts(NamedTuple):
+class Volts(Struct, frozen=True):
     """The nominal volts of a secondary; to neutral as they are called: 120, 277, 230."""
 
     line_v: float

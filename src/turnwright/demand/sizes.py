@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.demand import load_formulas as f
 from turnwright.demand.account import stated
@@ -24,7 +25,7 @@ DISTORTING_KINDS = frozenset(
 """Kinds that usually stand behind a rectifier or thyristors."""
 
 
-class _Piece(NamedTuple):
+class _Piece(Struct, frozen=True):
     """One piece while it is on: kVA, current, the row of its motor table, and what stood in."""
 
     kva: float

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.demand import harmonic_formulas as f
 from turnwright.demand.account import Account, stated
@@ -12,14 +13,14 @@ from turnwright.demand.sum_formulas import total_kva
 from turnwright.demand.totals import Share, vector_sum
 
 
-class LoadSpectrum(NamedTuple):
+class LoadSpectrum(Struct, frozen=True):
     """The running current of a load by order, as kVA at nominal voltage; no `orders`: it is sinusoidal."""
 
     fundamental_kva: float
     orders: dict[int, float]
 
 
-class Spectrum(NamedTuple):
+class Spectrum(Struct, frozen=True):
     """The whole current: harmonic loss factor, and percent of the fundamental by order."""
 
     k_factor: float

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.demand import load_formulas, sum_formulas
 from turnwright.demand.account import Account
 
 
-class Share(NamedTuple):
+class Share(Struct, frozen=True):
     """What one load brings to a sum. `name` is its step, `load[0].running`; its unit is added."""
 
     name: str
@@ -17,7 +18,7 @@ class Share(NamedTuple):
     power_factor: float | None
 
 
-class Sum(NamedTuple):
+class Sum(Struct, frozen=True):
     """A vector sum [kVA]; power factor and angle of its known part, None and 0 when no angle is known."""
 
     kva: float

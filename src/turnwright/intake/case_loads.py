@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 from turnwright.intake.facts import Facts, unknown_too
 from turnwright.intake.harmonic_currents import harmonics_of
@@ -18,7 +18,7 @@ _KEYS = {key.name: key for key in LOAD}
 _DUTY = {key.name: key for key in DUTY}
 
 
-class _Plate(NamedTuple):
+class _Plate(Struct, frozen=True):
     """What the nameplate asks for: nominal system, volts of the plate, kind of size, size."""
 
     system: VoltageSystem
@@ -31,7 +31,7 @@ _NO_PLATE = _Plate(VoltageSystem("", None, None, 0.0), 0.0, "", Number(0.0, Step
 """Stands while the other facts of an incomplete load are gathered; no load is made with it."""
 
 
-class _Keys(NamedTuple):
+class _Keys(Struct, frozen=True):
     """Reads keys of one load for which nothing stands in."""
 
     path: str

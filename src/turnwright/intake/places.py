@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import NamedTuple
+
+from msgspec import Struct
 
 
-class Places(NamedTuple):
+class Places(Struct, frozen=True):
     """The name of a file and the line of each key path in it; no lines for what is no text."""
 
     origin: str

@@ -19,7 +19,7 @@ from contextlib import contextmanager
 from importlib import import_module
 from io import BytesIO, StringIO
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import IO, Any, NamedTuple
 from zipfile import BadZipFile, ZipFile
 
 from turnwright.errors import InputError, MissingExtra
@@ -199,11 +199,8 @@ def _book(
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # of parts of the book that hold no cells
-            book = openpyxl.load_workbook(_stream(source), read_only=read_only, data_only=data_only)
-            try:
-                yield book
-            finally:
-                book.close()
+            with _stream(source) as stream:  # what cannot be read is closed too
+                yield openpyxl.load_workbook(stream, read_only=read_only, data_only=data_only)
     except InputError:
         raise
     except Exception as error:
@@ -211,13 +208,13 @@ def _book(
         raise InputError("FILE-09", name, what_is_wrong, AGAIN) from None
 
 
-def _stream(source: str | Path | bytes) -> Any:
-    return BytesIO(source) if isinstance(source, bytes) else source
+def _stream(source: str | Path | bytes) -> IO[bytes]:
+    return BytesIO(source) if isinstance(source, bytes) else Path(source).open("rb")
 
 
 def _check_package(source: str | Path | bytes, name: str, what: str, largest: int) -> None:
     try:
-        with ZipFile(_stream(source)) as package:
+        with _stream(source) as stream, ZipFile(stream) as package:
             size = sum(part.file_size for part in package.infolist())
     except BadZipFile:
         raise InputError("FILE-09", name, "this is no XLSX file.", AGAIN) from None

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any, NamedTuple
+from typing import Any
 
 from msgspec import Struct
 
@@ -19,7 +19,7 @@ from turnwright.model.key import Key
 from turnwright.quantities.spelling import quoted
 
 
-class Layout(NamedTuple):
+class Layout(Struct, frozen=True):
     """The tables of one kind of file.
 
     title    how the file is called

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.model.job import Job
 from turnwright.model.keys import key_of
@@ -11,7 +12,7 @@ from turnwright.model.keys import key_of
 _LOAD = re.compile(r"load\[(\d+)\]\.(.+)")
 
 
-class Asked(NamedTuple):
+class Asked(Struct, frozen=True):
     """A question in words and the reason for it."""
 
     ask: str

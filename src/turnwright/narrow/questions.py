@@ -9,7 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from turnwright.demand.sizes import distorts
 from turnwright.model.case import Case
@@ -30,7 +32,7 @@ TURN_PARTS = 100
 """The turn of the next question is found to this part of the step between two of its answers."""
 
 
-class Moved(NamedTuple):
+class Moved(Struct, frozen=True):
     """An open fact and what each of its answers leads to, all else as it stands.
 
     found  one outcome for each value of the fact
@@ -45,7 +47,7 @@ class Moved(NamedTuple):
         return sorted({one.kva for one in self.found if one.kva is not None})
 
 
-class Search(NamedTuple):
+class Search(Struct, frozen=True):
     """What is possible, and what to ask.
 
     allowed   outcomes that the facts allow

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from math import inf
-from typing import NamedTuple
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -40,7 +39,7 @@ class Decision(Struct, frozen=True, kw_only=True):
     also: tuple[Alternative, ...] = ()
 
 
-class Proposed(NamedTuple):
+class Proposed(Struct, frozen=True):
     """What serves, best first; what would on request; why the others do not."""
 
     wanted: tuple[Proposal, ...]

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.demand import LoadPicture
 from turnwright.model.case import Case, CaseLoad
@@ -18,7 +19,7 @@ DIMMED = "dimmed lighting"
 """How the table calls lighting under phase-angle dimmers."""
 
 
-class Enclosure(NamedTuple):
+class Enclosure(Struct, frozen=True):
     """An enclosure, and the one whose sound levels count for it."""
 
     name: str
@@ -28,7 +29,7 @@ class Enclosure(NamedTuple):
 VENTILATED = Enclosure("ventilated", "ventilated")
 
 
-class SpecialKind(NamedTuple):
+class SpecialKind(Struct, frozen=True):
     """What is specified for a kind of load: K rating where no spectrum is known, a shield or not."""
 
     k_unmeasured: float

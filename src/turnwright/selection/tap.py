@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 from turnwright.model.case import Case
 from turnwright.working import formula
@@ -10,7 +10,7 @@ from turnwright.working import formula
 NOMINAL_TAP_PCT = 0.0
 
 
-class AtTap(NamedTuple):
+class AtTap(Struct, frozen=True):
     """A tap and the supply it was chosen for: mean of what was measured between lines, or nominal."""
 
     tap_pct: float

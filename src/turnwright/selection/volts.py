@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from functools import lru_cache
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.quantities import VoltageSystem, parse_system
 from turnwright.reference import EditionTable, Row
@@ -11,7 +12,7 @@ from turnwright.reference import EditionTable, Row
 NEAR = 0.005
 
 
-class Range(NamedTuple):
+class Range(Struct, frozen=True):
     """Least and largest volts for equipment, in one range of the standard."""
 
     name: str

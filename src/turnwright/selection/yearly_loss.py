@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from math import ceil, floor, log10
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.model.case import Case
 from turnwright.regimes import Regime
@@ -28,7 +29,7 @@ COOLEST_TEST_C = 20.0
 Band = tuple[float, float]
 
 
-class YearlyLoss(NamedTuple):
+class YearlyLoss(Struct, frozen=True):
     """Both ends of the energy lost in a year [kWh], of its cost (None: no price is known), the currency."""
 
     kwh: Band

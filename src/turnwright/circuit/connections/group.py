@@ -10,7 +10,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from itertools import product
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.errors import InputError
 
@@ -23,7 +24,7 @@ PRIMARY_LEAD = {"Y": {0: 0}, "D": {NEXT: 30, PREVIOUS: -30}}
 SECONDARY_LEAD = {"Y": {0: 0}, "D": {NEXT: -30, PREVIOUS: 30}, "Z": {PREVIOUS: -30, NEXT: 30}}
 
 
-class Group(NamedTuple):
+class Group(Struct, frozen=True):
     """Letters of the sides, clock numbers of the secondaries, which star points are brought out."""
 
     letters: tuple[str, ...]
@@ -31,7 +32,7 @@ class Group(NamedTuple):
     brought_out: tuple[bool, ...]
 
 
-class Way(NamedTuple):
+class Way(Struct, frozen=True):
     """How one side is joined: to the next or previous line, reversed or not, terminals moved on."""
 
     letter: str

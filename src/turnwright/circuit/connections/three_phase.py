@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from math import sqrt
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from turnwright.circuit.connections.connection import Connection, connection
 from turnwright.circuit.connections.group import Group, Way, read_group, ways, winding_ends
@@ -15,7 +16,7 @@ WORDS = {"D": "delta", "Y": "wye", "Z": "zig-zag"}
 SIDES = ("primary", "secondary", "tertiary")
 
 
-class _Side(NamedTuple):
+class _Side(Struct, frozen=True):
     way: Way
     lines: Lines
     star: str

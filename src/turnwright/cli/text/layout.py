@@ -5,7 +5,9 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable, Sequence
 from itertools import zip_longest
-from typing import NamedTuple, TextIO
+from typing import TextIO
+
+from msgspec import Struct
 
 from turnwright.documents.words.figures import clean
 from turnwright.documents.words.sides import Side
@@ -41,7 +43,7 @@ _UNITS = frozenset(
 )
 
 
-class Ink(NamedTuple):
+class Ink(Struct, frozen=True):
     """Emphasis on a terminal; off, every text stays as it is. Nothing is said by colour alone."""
 
     on: bool = False

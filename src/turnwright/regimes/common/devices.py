@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from turnwright.model.result import Finding, Protection
 from turnwright.reference import EditionTable, Source, from_below
@@ -69,7 +71,7 @@ def choose(least_a: float, target_a: float, limit_a: float, ratings_a: tuple[flo
     return under[-1] if under else (fitting[0] if fitting else None)
 
 
-class DeviceFormulas(NamedTuple):
+class DeviceFormulas(Struct, frozen=True):
     """The four calculations under the clauses of a regime."""
 
     percent: Callable[..., Any]
@@ -78,7 +80,7 @@ class DeviceFormulas(NamedTuple):
     pick: Callable[..., Any]
 
 
-class Limit(NamedTuple):
+class Limit(Struct, frozen=True):
     """A limit of the table: percent of the rated current, and the standard rating it comes to, if any."""
 
     percent_a: float
