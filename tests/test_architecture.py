@@ -15,14 +15,15 @@ ROOT = Path(__file__).parents[1]
 EXAMPLES = sorted((ROOT / "examples").glob("*.toml"))
 MOST_LINES_OF_A_FILE = 500
 MOST_LINES_OF_A_FUNCTION = 60
-QUICK_PATH_MAY_IMPORT = {"turnwright", "msgspec", "typing_extensions"}
-"""Packages outside the standard library that `select` may import; msgspec takes the last if it is there."""
+QUICK_PATH_MAY_IMPORT = {"turnwright", "msgspec"}
+"""Packages outside the standard library that `select` may import."""
 SLOW_PARTS_OF_THE_LIBRARY = {
     "asyncio",
     "concurrent.futures",
     "email",
     "http",
     "importlib.metadata",
+    "inspect",
     "logging",
     "multiprocessing",
     "sqlite3",

@@ -34,7 +34,7 @@ from turnwright.circuit.connections import (
     three_winding,
     zigzag_earthing,
 )
-from turnwright.circuit.studies import rated_currents_a
+from turnwright.circuit.studies.unbalance import rated_currents_a
 from turnwright.circuit.thevenin import thevenin
 from turnwright.errors import InputError
 

@@ -7,7 +7,7 @@ import pytest
 from turnwright.circuit import CurrentLoad, Impedance, Network, Source1, delta_load, supply3
 from turnwright.circuit.connections import single_phase_three_wire, three_phase
 from turnwright.circuit.ports import ports
-from turnwright.circuit.studies import fault
+from turnwright.circuit.studies.fault import fault
 from turnwright.circuit.thevenin import thevenin
 from turnwright.errors import InputError
 

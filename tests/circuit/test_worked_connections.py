@@ -32,10 +32,8 @@ from turnwright.circuit.connections import (
     three_phase,
     zigzag_earthing,
 )
-from turnwright.circuit.studies import (
-    fault,
-    unbalance,
-)
+from turnwright.circuit.studies.fault import fault
+from turnwright.circuit.studies.unbalance import unbalance
 
 Worked = Callable[[str], Any]
 H, X = ("H1", "H2", "H3"), ("X1", "X2", "X3")

@@ -28,15 +28,10 @@ from turnwright.circuit.connections import (
     single_phase,
     three_phase,
 )
-from turnwright.circuit.studies import (
-    ParallelUnit,
-    fault,
-    motor_start,
-    parallel,
-    regulation_on_loaded_pct,
-    regulation_pct,
-    three_phase_fault_a,
-)
+from turnwright.circuit.studies.fault import fault, three_phase_fault_a
+from turnwright.circuit.studies.motor_start import motor_start
+from turnwright.circuit.studies.parallel import ParallelUnit, parallel
+from turnwright.circuit.studies.regulation import regulation_on_loaded_pct, regulation_pct
 from turnwright.circuit.thevenin import thevenin
 
 Worked = Callable[[str], Any]

@@ -11,7 +11,7 @@ from turnwright.documents.papers.memo import memo
 from turnwright.documents.words.figures import bare, fixed, short_digest
 from turnwright.documents.words.phrases import CAUTION
 from turnwright.documents.writers.record import Line, record, texts
-from turnwright.narrow import next_sizes
+from turnwright.narrow.next_sizes import next_sizes
 from turnwright.quantities import figure
 
 from .conftest import brief_of

@@ -281,7 +281,7 @@ def test_another_regime_raises_and_lowers_its_voltage_and_counts_its_own_conduct
 
 @given(x_over_r=st.floats(0.1, 50.0))
 def test_the_curve_of_a_fault_starts_at_nothing_and_peaks_as_it_is_said(x_over_r: float) -> None:
-    from turnwright.circuit.studies import peak_factor
+    from turnwright.circuit.studies.fault import peak_factor
 
     hz, rms = 60.0, 1000.0
     samples = [current_at(k / 4800 / hz, rms, x_over_r, hz) for k in range(4801)]

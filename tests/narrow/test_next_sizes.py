@@ -5,7 +5,8 @@ import pytest
 from turnwright.cli.main import main
 from turnwright.intake import read_job
 from turnwright.model.job import Job
-from turnwright.narrow import next_sizes, put, select
+from turnwright.narrow import put, select
+from turnwright.narrow.next_sizes import next_sizes
 
 PLAIN = 'supply.system = "480Y/277"\n[[load]]\nsystem = "208Y/120"\nkva = "26 kVA"\n'
 MOTORS = (

@@ -7,6 +7,7 @@ import os
 import sys
 from typing import TextIO
 
+import turnwright.cli.lean_start  # noqa: F401  # before anything else loads msgspec
 from turnwright.cli.outcome import ANSWERED, BAD_INPUT, DEFECT, Outcome
 from turnwright.errors import TurnwrightError, place_in_package
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec.structs import replace
 
-from turnwright.circuit.studies import motor_contribution_a
+from turnwright.circuit.studies.fault import motor_contribution_a
 from turnwright.errors import InputError
 from turnwright.examine.ends import Ends, ends_of
 from turnwright.examine.fault_advice import findings_of

@@ -8,8 +8,7 @@ from itertools import combinations
 from msgspec import Struct
 
 from turnwright.circuit import EARTH
-from turnwright.circuit.studies import Fault, fault
-from turnwright.circuit.studies.fault import Kind
+from turnwright.circuit.studies.fault import Fault, Kind, fault
 from turnwright.errors import InputError
 from turnwright.examine.ends import Ends
 from turnwright.examine.runs import Runs

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from turnwright.circuit.studies import peak_factor
+from turnwright.circuit.studies.fault import peak_factor
 from turnwright.working import formula
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import atan, cos, exp, isfinite, pi, sin, sqrt
 
 from turnwright.circuit.elements import source_impedance_ohm
-from turnwright.circuit.studies import line_ground_fault_a, three_phase_fault_a
+from turnwright.circuit.studies.fault import line_ground_fault_a, three_phase_fault_a
 from turnwright.examine.ends import Ends
 from turnwright.examine.fault_cases import Found
 from turnwright.examine.fault_formulas import half_pct, loop_fault_a, referred_ohm, series_ohm, unit_ohm

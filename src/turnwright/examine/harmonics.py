@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 
-from turnwright.circuit.studies import HarmonicFlow, harmonic_flow
+from turnwright.circuit.studies.harmonics import HarmonicFlow, harmonic_flow
 from turnwright.examine.harmonic_advice import allowed, findings_of
 from turnwright.examine.harmonic_loads import Drawn, drawn_by, fundamental_loads, injections
 from turnwright.examine.harmonic_pages import grids_of, series_of

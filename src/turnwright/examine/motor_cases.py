@@ -6,8 +6,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from turnwright.circuit import CurrentLoad
-from turnwright.circuit.studies import MotorStart, motor_start
-from turnwright.circuit.studies.motor_start import dip_pct
+from turnwright.circuit.studies.motor_start import MotorStart, dip_pct, motor_start
 from turnwright.circuit.thevenin import thevenin
 from turnwright.demand import LoadDemand, LoadPicture
 from turnwright.errors import InputError

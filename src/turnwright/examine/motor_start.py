@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from math import acos, degrees
 from typing import TYPE_CHECKING, Any
 
-from turnwright.circuit.studies import largest_motor_kva
+from turnwright.circuit.studies.motor_start import largest_motor_kva
 from turnwright.errors import InputError
 from turnwright.examine.ends import ends_of, impedance_question
 from turnwright.examine.motor_advice import Limit, findings_of, limit_of

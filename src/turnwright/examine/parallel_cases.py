@@ -5,7 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 from msgspec.structs import replace
 
-from turnwright.circuit.studies import ParallelOperation, ParallelUnit, parallel
+from turnwright.circuit.studies.parallel import ParallelOperation, ParallelUnit, parallel
 from turnwright.demand import LoadPicture
 from turnwright.examine.parallel_units import Member
 from turnwright.model.unit import Impedance

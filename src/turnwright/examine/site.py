@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from turnwright.circuit import EARTH, CurrentLoad, Impedance, Network, Solution, Source1, Source3
 from turnwright.circuit.connections import Connection
-from turnwright.circuit.studies import rated_currents_a
+from turnwright.circuit.studies.unbalance import rated_currents_a
 from turnwright.examine.runs import NOT_COUNTED, Runs
 from turnwright.examine.subject import Subject
 from turnwright.examine.words import LINES

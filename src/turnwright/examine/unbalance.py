@@ -8,10 +8,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 
 from turnwright.circuit import CurrentLoad, Solution, solve
-from turnwright.circuit.studies import (
-    voltage_unbalance_iec_pct,
-    voltage_unbalance_nema_pct,
-)
+from turnwright.circuit.studies.unbalance import voltage_unbalance_iec_pct, voltage_unbalance_nema_pct
 from turnwright.examine.flow_formulas import winding_loading_pct
 from turnwright.examine.records import Answer, Assumed, Grid, Series
 from turnwright.examine.runs import CARRYING, runs_of

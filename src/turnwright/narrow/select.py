@@ -9,7 +9,6 @@ from turnwright.model.case import Case, NeedsInput
 from turnwright.model.job import Job
 from turnwright.model.lines import working_lines as working_lines
 from turnwright.model.result import Result, Tool
-from turnwright.narrow.missing import missing_questions
 from turnwright.narrow.open_facts import open_facts
 from turnwright.narrow.outcome import OPEN_PLACES, Engine, outcome_of
 from turnwright.narrow.questions import questions_of, range_of, search
@@ -85,6 +84,8 @@ def _narrowed(
 
 
 def _needs_input(job: Job, case: NeedsInput, regime: Regime) -> Result:
+    from turnwright.narrow.missing import missing_questions  # most jobs are whole
+
     engine = Engine(regime)
     engine.screening = job.site.place in (None, UNKNOWN, *OPEN_PLACES)
     range_kva, questions = missing_questions(job, case, engine)

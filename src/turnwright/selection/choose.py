@@ -19,10 +19,8 @@ from turnwright.selection.evaluate import Evaluation, evaluate, numbers_if_allow
 from turnwright.selection.grouping import Group, Grouping, grouping_of
 from turnwright.selection.options import Screened, options_of
 from turnwright.selection.picked import picked_remarks
-from turnwright.selection.refusals import instead_of, refused
 from turnwright.selection.remarks import unsaid
 from turnwright.selection.screen import Sized, screen, size_up
-from turnwright.selection.several import combined
 from turnwright.selection.supply_check import supply_remarks
 from turnwright.working import CLOSED, Ledger
 
@@ -52,6 +50,7 @@ def decide(case: Case, regime: Regime, work: Ledger) -> Decision:
     decision = attempt(case, regime, work)
     if decision.blocks is not None:
         return decision
+    from turnwright.selection.refusals import instead_of  # most jobs never need it
 
     def another(other: Case, inner: Ledger) -> Decision:
         return attempt(other, regime, inner)
@@ -78,6 +77,8 @@ def attempt(case: Case, regime: Regime, work: Ledger) -> Decision:
 
 def _several(case: Case, grouping: Grouping, regime: Regime, work: Ledger) -> Decision:
     """Decide each group by itself and join the answers."""
+    from turnwright.selection.several import combined  # most jobs take one unit
+
     decided: list[tuple[Group, Decision]] = []
     for number, group in enumerate(grouping.groups):
         inner = work if number == 0 else work.within(f"also[{number - 1}]")
@@ -89,6 +90,8 @@ def _one(case: Case, regime: Regime, work: Ledger) -> Decision:
     """Decide for loads that hang on one unit."""
     proposed = proposals_of(case, regime)
     if not proposed.wanted:
+        from turnwright.selection.refusals import refused  # most jobs never need it
+
         return Decision(
             blocks=None,
             options=options_of(case, [], None, proposed.reasons, regime),

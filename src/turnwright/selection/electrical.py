@@ -11,7 +11,8 @@ from msgspec import Struct
 from turnwright.arrangements import Proposal
 from turnwright.circuit import CurrentLoad, Network, Solution, solve
 from turnwright.circuit.ports import Pair, Ports, ports
-from turnwright.circuit.studies import infinite_bus_fault_a, motor_start
+from turnwright.circuit.studies.fault import infinite_bus_fault_a
+from turnwright.circuit.studies.motor_start import motor_start
 from turnwright.circuit.thevenin import thevenin
 from turnwright.errors import InputError
 from turnwright.model.case import Case

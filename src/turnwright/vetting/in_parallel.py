@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
-from turnwright.circuit.studies import ParallelOperation, ParallelUnit, parallel
+from turnwright.circuit.studies.parallel import ParallelOperation, ParallelUnit, parallel
 from turnwright.demand import LoadPicture
 from turnwright.model.case import Case
 from turnwright.model.result import Finding

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from turnwright.circuit import Impedance, Network, PowerLoad, Source3, conductors, delta_load, supply3
 from turnwright.circuit.connections import open_delta, single_phase_three_wire, three_phase
-from turnwright.circuit.studies import (
+from turnwright.circuit.studies.fault import (
     fault,
     faults,
     infinite_bus_fault_a,

@@ -7,7 +7,7 @@ import pytest
 from turnwright.circuit import Impedance, Injection, Network, supply3
 from turnwright.circuit.connections import three_phase
 from turnwright.circuit.solution import k_factor
-from turnwright.circuit.studies import harmonic_flow
+from turnwright.circuit.studies.harmonics import harmonic_flow
 from turnwright.errors import InputError
 
 H, X = ("H1", "H2", "H3"), ("X1", "X2", "X3")

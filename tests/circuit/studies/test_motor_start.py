@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from turnwright.circuit import Impedance, Network, conductors, load, solve, supply3
 from turnwright.circuit.connections import open_delta, three_phase
-from turnwright.circuit.studies import dip_pct, largest_motor_kva, motor_start, smallest_unit_kva
+from turnwright.circuit.studies.motor_start import dip_pct, largest_motor_kva, motor_start, smallest_unit_kva
 from turnwright.errors import InputError
 
 H, X, L = ("H1", "H2", "H3"), ("X1", "X2", "X3"), ("L1", "L2", "L3")

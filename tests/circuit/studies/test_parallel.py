@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from turnwright.circuit import Network, solve, supply3, wye_load
 from turnwright.circuit.connections import three_phase
-from turnwright.circuit.studies import ParallelUnit, parallel
+from turnwright.circuit.studies.parallel import ParallelUnit, parallel
 from turnwright.errors import InputError
 
 H, X = ("H1", "H2", "H3"), ("X1", "X2", "X3")

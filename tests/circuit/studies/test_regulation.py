@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from turnwright.circuit import CurrentLoad, Impedance, Network, load, supply1, supply3, wye_load
 from turnwright.circuit.connections import single_phase, three_phase
-from turnwright.circuit.studies import regulation, regulation_on_loaded_pct, regulation_pct
+from turnwright.circuit.studies.regulation import regulation, regulation_on_loaded_pct, regulation_pct
 from turnwright.errors import InputError
 from turnwright.working import formula_of
 

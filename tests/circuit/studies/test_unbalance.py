@@ -9,7 +9,11 @@ from hypothesis import strategies as st
 
 from turnwright.circuit import Impedance, Network, load, supply3, wye_load
 from turnwright.circuit.connections import single_phase, three_phase
-from turnwright.circuit.studies import unbalance, voltage_unbalance_iec_pct, voltage_unbalance_nema_pct
+from turnwright.circuit.studies.unbalance import (
+    unbalance,
+    voltage_unbalance_iec_pct,
+    voltage_unbalance_nema_pct,
+)
 from turnwright.errors import InputError
 from turnwright.working import formula_of
 

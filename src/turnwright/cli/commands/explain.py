@@ -11,7 +11,7 @@ from turnwright.cli.outcome import ANSWERED, Outcome
 if TYPE_CHECKING:
     from argparse import ArgumentParser, Namespace
 
-    from turnwright.narrow import NextSizes
+    from turnwright.narrow.next_sizes import NextSizes
 
 
 def add_arguments(parser: ArgumentParser) -> None:

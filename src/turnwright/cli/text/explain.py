@@ -9,7 +9,7 @@ from turnwright.cli.text.layout import PLAIN, WIDTH, Ink, columns_of, entry, spr
 from turnwright.documents.words.figures import clean
 from turnwright.documents.words.next_sizes import NOTHING, change_rows
 from turnwright.documents.words.phrases import shown
-from turnwright.narrow import NextSizes
+from turnwright.narrow.next_sizes import NextSizes
 
 INDENT = 2
 """Columns by which the steps inside a step are moved in."""

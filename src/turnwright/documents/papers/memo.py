@@ -29,7 +29,7 @@ from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import printed
 from turnwright.documents.words.next_sizes import NOTHING, change_rows
 from turnwright.model.job import Load
-from turnwright.narrow import next_sizes
+from turnwright.narrow.next_sizes import next_sizes
 
 KIND = "Selection memo"
 DECIDE_FIRST = 5

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from typing import NamedTuple
 
-from turnwright.circuit.studies import regulation_pct
+from turnwright.circuit.studies.regulation import regulation_pct
 from turnwright.documents.brief import Brief
 from turnwright.documents.drawing import plot
 from turnwright.documents.drawing.series import figures_of
