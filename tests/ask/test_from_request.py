@@ -32,6 +32,22 @@ def test_what_a_job_cannot_do_without_is_asked_for() -> None:
     assert keys == ["supply.system", "load[0].current"] or keys == ["load[0].current", "supply.system"]
 
 
+@pytest.mark.parametrize(
+    ("words", "place"),
+    [
+        ("in the paint room, Class I Division 1 Group D", "class I division 1"),
+        ("in a Class II, Div. 2 area (grain)", "class II division 2"),
+        ("class 1 div 2 pump house", "class I division 2"),
+        ("ATEX zone 22 for sugar dust", "zone 22"),
+        ("for heating zone 2 upstairs", None),
+        ("with Class 2 control wiring", None),
+    ],
+)
+def test_the_class_of_a_hazardous_place_is_kept(words: str, place: str | None) -> None:
+    read = job_from_request(f"480 V three-phase supply. Need 208Y/120, 22 kVA, {words}.")
+    assert read.job.site.classified == place
+
+
 def test_facts_that_contradict_each_other_become_a_question() -> None:
     read = job_from_request("From 480 V, 9 kVA at 208Y/120. Ambient averages 45 C, max 40 C.")
     assert any(one.key.startswith("site.ambient") and "above" in one.ask for one in read.questions)

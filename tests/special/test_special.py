@@ -198,6 +198,67 @@ def test_direct_current_is_refused_for_a_load_and_no_supply():
         job_from_mapping({"supply": {"system": "48 V DC"}, "load": [{"system": "24 1ph", "kva": 1}]})
 
 
+def test_a_forbidden_place_names_the_size_that_would_do_and_no_larger_one():
+    """NEC 450.13(B): above a ceiling 50 kVA at most; 70 kVA ask for 75 kVA."""
+    job = {
+        "supply": {"system": "480Y/277"},
+        "load": [{"system": "208Y/120", "kva": "70 kVA"}],
+        "site": {"place": "ceiling"},
+    }
+    found = select(job_from_mapping(job), ask=False)
+    stop = next(one for one in found.findings if one.code == "ceiling")
+    assert found.pick is None and stop.message.startswith("75 kVA")
+
+
+@pytest.mark.parametrize(
+    ("changes", "why"),
+    [
+        ({}, "the load)"),
+        ({"choices": {"growth": "10 %"}}, "load with growth)"),
+        ({"load": [{"system": "208 3ph", "hp": "40 hp"}]}, "the largest motor's allowance)"),
+        ({"site": {"altitude": "3000 m"}}, "the load, at 0.900 of the rating for height and warmth)"),
+    ],
+)
+def test_a_size_that_is_too_small_says_what_asks_for_more(changes, why):
+    job = {"supply": {"system": "480Y/277"}, "load": [{"system": "208Y/120", "kva": "40 kVA"}]} | changes
+    options = select(job_from_mapping(job), ask=False).options
+    assert any(why in one.why for one in options if one.status == "too small")
+
+
+def test_charging_in_full_says_so_and_asks_for_load_management():
+    """NEC 625.42: 125 % of it all, less only where a listed system holds the maximum down."""
+    posts = {"name": "posts", "system": "208 1ph", "current": "48 A", "quantity": 8, "kind": "charger"}
+    job = {"supply": {"system": "480Y/277"}, "load": [posts]}
+    said = {one.code: one for one in select(job_from_mapping(job), ask=False).findings}
+    assert (
+        said["charging-continuous"].severity == "note"
+        and "manages the load" in said["charging-continuous"].message
+    )
+
+
+@pytest.mark.parametrize(("start", "rating"), [(None, 9), ("drive", 9), ("across the line", 1)])
+def test_a_lift_stands_behind_a_drive_unless_its_start_says_no(start, rating):
+    """Six-pulse drives K-4 to K-9 where nobody measured (common practice); a hydraulic pump runs on the line."""
+    lift = {"name": "lifts", "system": "208 3ph", "hp": "30 hp", "kind": "lift"} | (
+        {"start": start} if start else {}
+    )
+    job = {"supply": {"system": "480Y/277"}, "load": [lift]}
+    assert select(job_from_mapping(job), ask=False).pick.k_rating == rating
+
+
+def test_the_mass_is_the_heavy_end_of_the_band_with_its_working():
+    """Nonventilated, 75 kVA: 410 kg · 2 (bands of mass by size and build, memory)."""
+    job = {
+        "supply": {"system": "480Y/277"},
+        "load": [{"system": "208Y/120", "kva": "60 kVA"}],
+        "site": {"conditions": ["dust"]},
+    }
+    found = select(job_from_mapping(job), ask=False)
+    assert found.pick.mass_kg == pytest.approx(820)
+    step = next(one for one in found.to_json()["working"] if one["name"] == "pick.mass_kg")
+    assert step["with"] == {"usual_kg": 410.0, "nonventilated": 2.0} and step["known"] == "memory"
+
+
 @pytest.mark.parametrize(
     ("enclosure", "severity"), [("ventilated", "stop"), (None, "stop"), ("encapsulated", "caution")]
 )

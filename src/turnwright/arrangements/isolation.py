@@ -25,7 +25,8 @@ def propose(case: Case, nominal: tuple[NominalSystem, ...]) -> tuple[Proposal, .
     if three and case.supply.system.phases == 3:
         found.append(_three_phase(case, three[0], units))
     if single and all(load.system.phases == 1 for load in case.loads):
-        found.append(_single_phase(case, _for_one_piece(case, single), units))
+        wye = bool(three) and three[0].winding == "wye"
+        found.append(_single_phase(case, _for_one_piece(case, single), units, _least_spread(wye)))
     if found:
         return tuple(sorted(found, key=lambda proposal: proposal.rank))
     return not_shared(case)
@@ -74,7 +75,7 @@ def _three_phase(case: Case, output: NominalSystem, units: int) -> Proposal:
         derived=True,
         covered=not is_wye,
         why=_why_three_phase(is_wye, single_only, units),
-        rank=1 if single_only and _pieces(case) == 1 else 0,
+        rank=1 if single_only and _pieces(case) < _least_spread(is_wye) else 0,
         build=build_three_phase(is_wye, step_up, float(supply_v), float(output.system.line_v), units),
         share=1 / units,
         drop_share=1 / units,
@@ -122,7 +123,7 @@ def _for_one_piece(case: Case, single: list[NominalSystem]) -> VoltageSystem:
     return next((one.system for one in single if same_volts(one.system.line_v, wanted.line_v)), first)
 
 
-def _single_phase(case: Case, output: VoltageSystem, units: int) -> Proposal:
+def _single_phase(case: Case, output: VoltageSystem, units: int, least_spread: int) -> Proposal:
     supply = case.supply.system
     on_lines = supply.phases == 3
     three_wire = output.wires == 3
@@ -143,7 +144,7 @@ def _single_phase(case: Case, output: VoltageSystem, units: int) -> Proposal:
             if on_lines
             else "A single-phase unit on the single-phase supply."
         ),
-        rank=0 if not on_lines or _pieces(case) == 1 else 1,
+        rank=0 if not on_lines or _pieces(case) < least_spread else 1,
         build=build_single_phase(three_wire, float(supply.line_v), float(output.line_v), units),
         share=1 / units,
         drop_share=1 / units,
@@ -167,8 +168,23 @@ def half_reactance_ratio() -> float:
     return float(load("trade_practice").newest().row(key="half_winding_x_multiplier").number("value"))
 
 
+def _least_spread(is_wye: bool) -> int:
+    """Pieces from which single-phase loads are spread over three phases.
+
+    Two of them leave a third of a delta idle that gives no neutral either: a single-phase unit does it with less.
+    """
+    return 2 if is_wye else 3
+
+
 def _pieces(case: Case) -> float:
-    return sum(load.quantity for load in case.loads)
+    """Pieces that may run at the same time; of two loads that exclude each other the more numerous counts."""
+    named = {load.name: load for load in case.loads if load.name is not None}
+    excluded = {
+        frozenset((load.index, other.index)): min(load.quantity, other.quantity)
+        for load in case.loads
+        if load.never_with is not None and (other := named.get(load.never_with)) is not None
+    }
+    return sum(load.quantity for load in case.loads) - sum(excluded.values())
 
 
 ISOLATION = Arrangement(

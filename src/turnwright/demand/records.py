@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Literal, TypeAlias
 
@@ -156,3 +157,8 @@ class LoadPicture(Struct, frozen=True, kw_only=True):
     measured_kva: float
     code_kva: float
     design_line_a: tuple[float, ...]
+
+    @property
+    def distortion_pct(self) -> float:
+        """Total distortion of the whole current, 0 when no load states harmonics. [%]"""
+        return math.sqrt(math.fsum(percent * percent for _, percent in self.spectrum))

@@ -20,9 +20,11 @@ MOTOR_KINDS = frozenset({"motor", "drive", "lift"})
 """Loads that are motors as a whole; a drive counts with its input."""
 
 DISTORTING_KINDS = frozenset(
-    {"electronics", "lighting", "drive", "charger", "computing", "inverter", "imaging", "furnace"}
+    {"electronics", "lighting", "drive", "charger", "computing", "inverter", "imaging", "furnace", "lift"}
 )
 """Kinds that usually stand behind a rectifier or thyristors."""
+PLAIN_STARTS = frozenset({"across the line", "soft starter", "star delta", "part winding"})
+"""Starts of a motor that runs on the line, as that of a hydraulic lift."""
 
 
 class _Piece(Struct, frozen=True):
@@ -253,7 +255,7 @@ def _category(load: CaseLoad) -> Category:
 
 def distorts(load: CaseLoad) -> bool:
     """Return whether a load of its kind, control or start distorts the current; burst firing leaves whole sines."""
-    if load.firing == "burst":
+    if load.firing == "burst" or (load.kind == "lift" and load.start in PLAIN_STARTS):
         return False
     return load.kind in DISTORTING_KINDS or load.firing == "phase angle" or load.start == "drive"
 

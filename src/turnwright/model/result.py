@@ -45,7 +45,11 @@ class BuckBoost(Struct, frozen=True, kw_only=True):
 
 
 class Pick(Struct, frozen=True, kw_only=True):
-    """The unit that is chosen."""
+    """The unit that is chosen.
+
+    mass_kg       of one unit: as given, else the heavy end of what is usual, to plan floor, way in and hoist by
+    insulation_c  temperature class of the insulation; None: the one that goes with the rise
+    """
 
     arrangement: str
     phases: int
@@ -68,6 +72,7 @@ class Pick(Struct, frozen=True, kw_only=True):
     mass_kg: float | None
     lines: tuple[str, ...] | None
     buck_boost: BuckBoost | None
+    insulation_c: float | None = None
 
 
 class Option(Struct, frozen=True, kw_only=True):

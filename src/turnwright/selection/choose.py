@@ -20,7 +20,7 @@ from turnwright.selection.grouping import Group, Grouping, grouping_of
 from turnwright.selection.options import Screened, options_of
 from turnwright.selection.picked import picked_remarks
 from turnwright.selection.remarks import unsaid
-from turnwright.selection.screen import Sized, screen, size_up
+from turnwright.selection.screen import Sized, judged, screen
 from turnwright.selection.supply_check import supply_remarks
 from turnwright.working import CLOSED, Ledger
 
@@ -204,8 +204,8 @@ def _recorded(case: Case, sized: Sized, regime: Regime, work: Ledger) -> Sized:
     if not work.is_open:
         return sized
     picture = picture_of(case, sized.proposal, regime, work)
-    derating = derating_of(case.site, work, sized.unit.rise_k)
-    return size_up(case, sized.proposal, picture, sized.unit.kva, derating, regime, work)
+    derating = derating_of(case.site, work, sized.unit.rise_k, sized.unit.insulation_c)
+    return judged(case, sized.proposal, picture, sized.unit, derating, regime, work)
 
 
 def candidates(case: Case, sizes: tuple[Sized, ...]) -> Iterator[Sized]:
@@ -317,4 +317,7 @@ def _outside_table(sized: Sized, error: OutsideTable) -> Finding:
 
 
 def _distinct(findings: list[Finding]) -> tuple[Finding, ...]:
-    return tuple({finding.code: finding for finding in findings}.values())
+    found: dict[str, Finding] = {}
+    for finding in findings:  # of the sizes that were tried the smallest comes first
+        found.setdefault(finding.code, finding)
+    return tuple(found.values())

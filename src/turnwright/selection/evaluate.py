@@ -18,10 +18,13 @@ from turnwright.model.result import (
     Finding,
     Pick,
 )
+from turnwright.model.unit import Unit
 from turnwright.regimes import Facts, Regime, Rule, run
+from turnwright.regimes.common.build import heavy_end_kg, heavy_parts
 from turnwright.selection import sizing
 from turnwright.selection.currents import currents_of, full_load_kva
 from turnwright.selection.electrical import faults_of, load_flow, voltage_of
+from turnwright.selection.needs import SAME
 from turnwright.selection.remarks import remarks_of, unsaid
 from turnwright.selection.screen import Sized, size_up
 from turnwright.selection.tap import tap_for
@@ -133,10 +136,19 @@ def pick_of(case: Case, sized: Sized, currents: Currents, regime: Regime, work: 
         availability=regime.availability(unit.phases, unit.kva, unit.primary.text, unit.secondary.text),
         sound_limit_db=unit.sound_db,
         heat_w=None,
-        mass_kg=unit.mass_kg,
+        mass_kg=_mass_kg(unit, work),
         lines=None,
         buck_boost=_buck_boost(sized, currents, work),
+        insulation_c=None if unit.insulation_c is None else float(unit.insulation_c),
     )
+
+
+def _mass_kg(unit: Unit, work: Ledger) -> float:
+    """Return the mass of one unit: its own, else the heavy end of what is usual, to plan floor and hoist by. [kg]"""
+    if unit.mass_kg is not None:
+        return float(unit.mass_kg)
+    heavy: float = work.calc("pick.mass_kg", heavy_end_kg, **heavy_parts(unit))
+    return heavy
 
 
 def tap_text(tap_pct: float) -> str:
@@ -166,7 +178,7 @@ def _demand(case: Case, sized: Sized, currents: Currents, regime: Regime) -> Dem
         kva=picture.kva,
         kva_with_growth=picture.kva_with_growth,
         kva_required=governing.kva,
-        basis="insisted" if _only_insisted(case, sized, regime) else _basis(case, sized, regime),
+        basis="insisted" if _only_insisted(case, sized, regime) else _basis_but_heat(case, sized, regime),
         worst_phase_kva=picture.worst_phase_kva,
         k_factor=picture.k_factor,
         k_at_load=picture.k_factor * loaded**2,
@@ -185,6 +197,18 @@ def _basis(case: Case, sized: Sized, regime: Regime) -> str:
         return sized.governing.basis
     below = size_up(case, sized.proposal, sized.picture, smaller, sized.derating, regime)
     return sized.governing.basis if below.fits else below.governing.basis
+
+
+def _basis_but_heat(case: Case, sized: Sized, regime: Regime) -> str:
+    """What set the size; heat where harmonics ask for a little more than it, but not for another size."""
+    basis = _basis(case, sized, regime)
+    if basis != "harmonics":
+        return basis
+    below_kva = max(
+        (kva for kva in regime.sizes_kva[sized.proposal.unit_phases] if kva < sized.unit.kva), default=0.0
+    )
+    heat_kva = max((need.kva for need in sized.needs if need.basis == "heat"), default=0.0)
+    return "heat" if heat_kva > below_kva * (1 + SAME) else basis
 
 
 def _only_insisted(case: Case, sized: Sized, regime: Regime) -> bool:

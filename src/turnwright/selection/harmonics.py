@@ -31,19 +31,31 @@ def harmonic_kva(heat_kva: float, k_load: float, k_unit: float, p_ecr: float) ->
     return heat_kva * sqrt((1 + k_load * p_ecr) / (1 + k_unit * p_ecr))
 
 
-def k_rating_for(case: Case, picture: LoadPicture, regime: Regime) -> float:
+def k_rating_for(case: Case, picture: LoadPicture, regime: Regime, ordinary: bool = False) -> float:
     """Return the K rating to order: the one insisted on, else the smallest marked one not below the load's.
 
     Loads whose spectrum nobody knows ask for what is usual for their kind and share.
 
     Where no marked rating reaches it, or the regime has none, an ordinary unit is taken and made larger.
+
+    ordinary : take an ordinary unit where the distortion is no more than such units are made for
     """
     if case.choices.k_rating is not None:
         return case.choices.k_rating
     if picture.k_factor <= ORDINARY_K + SAME and not picture.unknown_spectrum:
         return ORDINARY_K
+    if ordinary and is_usual_service(picture, regime):
+        return ORDINARY_K
     wanted = max(float(picture.k_factor), k_unmeasured(case, picture))
     return next((k for k in regime.k_ratings if k >= wanted * (1 - SAME)), ORDINARY_K)
+
+
+def is_usual_service(picture: LoadPicture, regime: Regime) -> bool:
+    """Return whether the current is known, and no more distorted than in the usual service of an ordinary unit."""
+    if picture.unknown_spectrum:
+        return False
+    limit_pct = float(regime.practice.row(key="distortion_usual_pct").number("value"))
+    return picture.distortion_pct <= limit_pct * (1 + SAME)
 
 
 def eddy_share(case: Case, regime: Regime) -> float:
@@ -53,14 +65,19 @@ def eddy_share(case: Case, regime: Regime) -> float:
     return regime.usual_p_ecr
 
 
+def counted_k(case: Case, picture: LoadPicture, regime: Regime) -> float:
+    """Return the loss factor to derate by; where no K ratings are marked, that of unmeasured loads as is usual. [-]"""
+    if regime.k_ratings or not picture.unknown_spectrum:
+        return picture.k_factor
+    return max(picture.k_factor, k_unmeasured(case, picture))
+
+
 def harmonic_need_kva(
     heat_kva: float, case: Case, picture: LoadPicture, unit: Unit, regime: Regime, work: Ledger
 ) -> float | None:
     """Return what harmonics ask of a unit whose K rating does not cover the load; None where it does. [kVA]"""
     k_unit = unit.k_rating or ORDINARY_K
-    k_load = picture.k_factor
-    if not regime.k_ratings and picture.unknown_spectrum:
-        k_load = max(k_load, k_unmeasured(case, picture))
+    k_load = counted_k(case, picture, regime)
     if k_load <= k_unit * (1 + SAME):
         return None
     kva: float = work.calc(

@@ -35,6 +35,7 @@ def heat_of_size(case: Case, sized: Sized, basis: Basis) -> RatedHeat:
         "rise": None if unit.rise_k is None else f"{float(unit.rise_k)!r} K",
         "k_rating": None if unit.k_rating is None else f"{float(unit.k_rating)!r}",
         "p_ecr": None if eddy is None else f"{float(eddy)!r}",
+        "insulation": None if unit.insulation_c is None else f"{float(unit.insulation_c)!r} degC",
     }
     given = unit_from_mapping({key: value for key, value in plate.items() if value is not None}, "pick")
     return heat_of(given, "the pick", "pick", basis)

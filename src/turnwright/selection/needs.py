@@ -10,9 +10,10 @@ from turnwright.arrangements import Proposal
 from turnwright.demand import LoadPicture
 from turnwright.model.case import Case, CaseSupply
 from turnwright.model.unit import Impedance, Unit
+from turnwright.quantities import figure
 from turnwright.regimes import Regime
 from turnwright.selection.dropping import angle_tangent, dropping_kva, worst_place
-from turnwright.selection.harmonics import harmonic_need_kva
+from turnwright.selection.harmonics import counted_k, harmonic_need_kva
 from turnwright.selection.starting import hardest_start
 from turnwright.working import Ledger, formula
 
@@ -125,15 +126,24 @@ def needs_of(
         phases=windings(proposal),
         derating=derating,
     )
-    needs = [Need(basis="heat", kva=kva, why="load with growth and the largest motor's allowance")]
+    needs = [Need(basis="heat", kva=kva, why=_heat_why(case, picture, derating))]
     harmonic = harmonic_need_kva(kva, case, picture, unit, regime, work)
     if harmonic is not None:
-        why = f"harmonics of K {picture.k_factor:.1f} in a unit rated K {unit.k_rating or 1:g}"
+        counted = figure(counted_k(case, picture, regime), rounding="up")
+        why = f"harmonics of K {counted} in a unit rated K {unit.k_rating or 1:g}"
         needs.append(Need(basis="harmonics", kva=harmonic, why=why))
     needs += _drop_needs(case, proposal, picture, unit, work)
     needs += _momentary_needs(case, picture, derating, regime, work)
     needs += _dip_needs(case, picture, unit, regime, work)
     return tuple(needs)
+
+
+def _heat_why(case: Case, picture: LoadPicture, derating: float) -> str:
+    """What stands behind the rated power that heat asks for, in a few words."""
+    added = ["growth"] if case.choices.growth_pct else []
+    added += ["the largest motor's allowance"] if picture.motor_allowance_kva else []
+    load = f"load with {' and '.join(added)}" if added else "the load"
+    return load if derating >= 1.0 else f"{load}, at {derating:.3f} of the rating for height and warmth"
 
 
 def _drop_needs(case: Case, proposal: Proposal, picture: LoadPicture, unit: Unit, work: Ledger) -> list[Need]:

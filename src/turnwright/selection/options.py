@@ -6,7 +6,7 @@ from turnwright.arrangements import NotServed, Proposal
 from turnwright.model.case import Case
 from turnwright.model.result import Option
 from turnwright.regimes import Regime
-from turnwright.selection.screen import Sized
+from turnwright.selection.screen import Sized, with_lower_rise
 from turnwright.selection.sizing import law
 from turnwright.selection.yearly_loss import YearlyLoss, yearly_loss
 from turnwright.working import CLOSED, Ledger
@@ -73,7 +73,10 @@ def why(case: Case, sized: Sized, pick: Sized | None, regime: Regime, lost: Lost
     governing = sized.governing
     if not sized.fits:
         needed = f"{governing.kva:.3g}" if governing.kva < 10 else f"{governing.kva:.1f}"
-        return f"{sized.unit.kva:g} kVA is too small for {needed} kVA ({governing.why})"
+        cooler = with_lower_rise(case, sized, regime)
+        built = "" if cooler is None else f"{cooler.unit.rise_k:g} K rise on {cooler.unit.insulation_c:g} °C"
+        other = f"; at {built} insulation it would do" if built else ""
+        return f"{sized.unit.kva:g} kVA is too small for {needed} kVA ({governing.why}){other}"
     said = []
     if sized.proposal.units > 1:
         said.append(f"{sized.proposal.units} of them")

@@ -9,6 +9,7 @@ from turnwright.model.result import Blocks, Finding
 from turnwright.regimes.regime import Regime
 from turnwright.selection.derating import derating_remarks
 from turnwright.selection.heat import heat_remarks
+from turnwright.selection.low_rise import rise_remarks
 from turnwright.selection.screen import Sized
 from turnwright.selection.tap import tap_for, tapped_output_v
 from turnwright.selection.volts import Range, ranges
@@ -32,8 +33,9 @@ def remarks_of(case: Case, sized: Sized, blocks: Blocks, regime: Regime) -> Iter
     """Yield what there is to say of a unit in its arrangement."""
     if sized.proposal.remarks is not None:
         yield from sized.proposal.remarks()
-    yield from derating_remarks(case.site, sized.unit.rise_k)
+    yield from derating_remarks(case.site, sized.unit.rise_k, sized.unit.insulation_c)
     yield from heat_remarks(case, sized, regime)
+    yield from rise_remarks(case, sized, regime)
     if not sized.proposal.shunt and sized.proposal.winding_v is None:
         yield from _volts_at_load(case, sized, blocks, regime)
 

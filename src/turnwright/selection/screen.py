@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from turnwright.arrangements import Ask, Proposal
 from turnwright.demand import LoadPicture
@@ -12,9 +13,11 @@ from turnwright.model.case import Case
 from turnwright.model.unit import Unit
 from turnwright.regimes import Regime
 from turnwright.selection.candidate import candidate
-from turnwright.selection.derating import derating_of
+from turnwright.selection.derating import LOWER_RISES_K, USUAL_RISE_K, derating_of
 from turnwright.selection.harmonics import k_rating_for
 from turnwright.selection.needs import SAME, Need, needs_of, windings
+from turnwright.selection.specification import ORDINARY_K
+from turnwright.thermal.classes import rated_rise
 from turnwright.working import CLOSED, Ledger, formula
 
 FEW = 2  # the size to take, and the one above it
@@ -99,7 +102,12 @@ def size_up(
     work: Ledger = CLOSED,
 ) -> Sized:
     """Return one size of a proposal with its needs and its loading."""
-    unit = candidate(proposal, kva, case, regime, k_rating_for(case, picture, regime))
+    marked = k_rating_for(case, picture, regime)
+    if marked != k_rating_for(case, picture, regime, ordinary=True):
+        unit = candidate(proposal, kva, case, regime, ORDINARY_K)
+        if judged(case, proposal, picture, unit, derating, regime).governing.kva <= kva * (1 + SAME):
+            return judged(case, proposal, picture, unit, derating, regime, work)
+    unit = candidate(proposal, kva, case, regime, marked)
     return judged(case, proposal, picture, unit, derating, regime, work)
 
 
@@ -179,6 +187,24 @@ def _loading_pct(
     return found
 
 
+def with_lower_rise(case: Case, sized: Sized, regime: Regime) -> Sized | None:
+    """Return a size that only the height or warmth of its place makes too small, built with a lower rise; else None.
+
+    The rated power itself is never exceeded: a lower rise makes good what the place takes, no more.
+    """
+    proposal = sized.proposal
+    free = case.choices.rise_k is None and regime.usual_rise_k == USUAL_RISE_K
+    if not free or sized.derating >= 1.0 or not proposal.derived or proposal.winding_v is not None:
+        return None
+    for rise_k in LOWER_RISES_K:
+        unit = replace(sized.unit, rise_k=rise_k, insulation_c=rated_rise(USUAL_RISE_K).system_c)
+        share = derating_of(case.site, CLOSED, rise_k, unit.insulation_c)
+        cooler = judged(case, proposal, sized.picture, unit, share, regime)
+        if cooler.fits:
+            return cooler
+    return None
+
+
 def sizes_of(case: Case, proposal: Proposal, regime: Regime) -> tuple[float, ...]:
     """Return the sizes to look at: the preferred ratings there are, and the one insisted on or proposed."""
     series = regime.sizes_kva[proposal.unit_phases]
@@ -202,7 +228,10 @@ def screen(
     sizes = sizes_of(case, proposal, regime)
 
     def look(kva: float) -> Sized:
-        return size_up(case, proposal, picture, kva, derating, regime)
+        sized = size_up(case, proposal, picture, kva, derating, regime)
+        if sized.fits or kva not in (case.choices.kva, sizes[-1]):
+            return sized
+        return with_lower_rise(case, sized, regime) or sized
 
     start = max(bisect_left(sizes, _heat_kva(look(sizes[-1])) * (1 - SAME)) - 1, 0)
     found = [look(sizes[start])]

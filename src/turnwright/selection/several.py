@@ -13,7 +13,9 @@ from msgspec.structs import replace
 from turnwright.arrangements.wishes import start_of
 from turnwright.model.case import Case, CaseLoad
 from turnwright.model.result import Alternative, Blocks, Currents, Finding
+from turnwright.quantities import figure
 from turnwright.selection.grouping import Group
+from turnwright.thermal.sound import combined_dba
 
 if TYPE_CHECKING:
     from turnwright.selection.choose import Decision
@@ -37,6 +39,7 @@ def combined(case: Case, decided: Sequence[tuple[Group, Decision]], direct: tupl
             one for one in other.findings if one.severity != "note" and (one.code, one.message) not in said
         ]
     findings += _supply_total(case, [decision for _, decision in answered])
+    findings += _sound_in_all(case, [decision for _, decision in answered])
     findings += [_cascade(answered[0], other) for other in answered[1:] if other[0].pieces == 1]
     return replace(first, findings=tuple(findings), also=(*also, *(_stays(case, load) for load in direct)))
 
@@ -175,6 +178,33 @@ def _cascade(first: tuple[Group, Decision], other: tuple[Group, Decision]) -> Fi
         value=float(total),
         unit="kVA",
     )
+
+
+def _sound_in_all(case: Case, decisions: Sequence[Decision]) -> list[Finding]:
+    """How loud all units are together where they stand side by side, near people who want to hear nothing."""
+    if "quiet" not in case.site.conditions and case.site.place != "ceiling":
+        return []
+    picks = [decision.blocks.pick for decision in decisions if decision.blocks is not None]
+    levels = [pick.sound_limit_db for pick in picks for _ in range(pick.units)]
+    known = [level_db for level_db in levels if level_db is not None]
+    if len(known) < 2:
+        return []
+    together_db = combined_dba(known)
+    counted = " and ".join(f"{count} of {level_db:g} dB" for level_db, count in Counter(known).items())
+    return [
+        Finding(
+            code="sound-of-all",
+            severity="caution",
+            message=(
+                f"{len(known)} units side by side, {counted}, are {figure(together_db)} dB together: "
+                f"{figure(together_db - max(known))} dB over the loudest. Each by itself stays quieter elsewhere."
+            ),
+            clause="sum of sound powers",
+            known="computed",
+            value=together_db,
+            unit="dB",
+        )
+    ]
 
 
 def _supply_total(case: Case, decisions: Sequence[Decision]) -> list[Finding]:

@@ -55,6 +55,21 @@ def sound_power_dba(level_dba: float, wall_m2: float, correction_db: float) -> f
     return level_dba + 10.0 * math.log10(wall_m2) + correction_db
 
 
+@formula("L_W − 10 · log₁₀(2 π d²)", "dB(A)", "free field over hard ground")
+def outdoor_dba(power_dba: float, distance_m: float) -> float:
+    """Return the level in the open at a distance from a small source on hard ground. [dB(A)]
+
+    power_dba  : sound power of all sources [dB(A)]
+    distance_m : distance, beyond about the size of the source [m]
+    Source: free field over hard ground, the power spread over half a sphere
+
+    Example:
+        >>> round(outdoor_dba(power_dba=60.0, distance_m=10.0), 2)
+        32.02
+    """
+    return power_dba - 10.0 * math.log10(2.0 * math.pi * distance_m**2)
+
+
 @formula("L_W + 10 · log₁₀(4 / A)", "dB(A)", "diffuse field of a room")
 def room_dba(power_dba: float, absorption_m2: float) -> float:
     """Return the level in a room away from its source. [dB(A)]

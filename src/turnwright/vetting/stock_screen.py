@@ -111,7 +111,7 @@ class Screen:
 
     def _sized(self, joined: Joined, plates: tuple[Plate, ...]) -> Sized:
         case = as_marked(one_piece(self._case), plates)
-        derating = derating_of(case.site, CLOSED, joined.unit.rise_k)
+        derating = derating_of(case.site, CLOSED, joined.unit.rise_k, joined.unit.insulation_c)
         picture = self.picture(case, joined.proposal, self._regime, CLOSED)
         return judged(case, joined.proposal, picture, joined.unit, derating, self._regime)
 

@@ -174,7 +174,13 @@ def _evaluated(
             held += in_parallel.sharing(shared)
             said += in_parallel.remarks(shared)
     sized = judged(
-        case, first.proposal, picture, unit, derating_of(case.site, work, unit.rise_k), regime, work
+        case,
+        first.proposal,
+        picture,
+        unit,
+        derating_of(case.site, work, unit.rise_k, unit.insulation_c),
+        regime,
+        work,
     )
     held += criteria.sizes(sized)
     try:

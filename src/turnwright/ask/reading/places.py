@@ -9,6 +9,15 @@ from turnwright.ask.reading.mention import Mention
 from turnwright.ask.reading.stream import Stream
 
 _LETTER = r"\b(?:code letter|kva code|locked rotor code|nema code|code) (?:is |of |: )?([a-hj-np-v])\b"
+_DIVISION = re.compile(
+    r"\b(?:class|cl) (?:\| )?(i{1,3}|<N\d+>) (?:[,/] )?(?:div|division) (?:\| )?<N(\d+)>(?: group [a-g]\b)?"
+)
+_ZONE = re.compile(r"\bzone <N(\d+)>")
+_EXPLOSIVE = re.compile(
+    r"\b(?:hazardous|classified|atex|explosi\w+|solvents?|vapou?rs?|gas|petrol|dust|60079|paint|spray)\b"
+)
+"""What makes a zone one of explosive air, and not one of heating or of a map."""
+_ROMAN = {1.0: "I", 2.0: "II", 3.0: "III"}
 
 
 def read_words(stream: Stream) -> list[Mention]:
@@ -29,7 +38,30 @@ def read_words(stream: Stream) -> list[Mention]:
         found.append(
             Mention(key="load.locked_rotor_code", value=letter, start=match.start(), end=match.end())
         )
+    found += _classified(stream)[:1]
     return _without_contradictions(found)
+
+
+def _classified(stream: Stream) -> list[Mention]:
+    """The class and division, or the zone, of a hazardous place."""
+    found = []
+    for match in _DIVISION.finditer(stream.line):
+        said, division = match[1], stream.atoms[int(match[2])].low
+        roman = _ROMAN.get(stream.atoms[int(said[2:-1])].low or 0.0) if said[0] == "<" else said.upper()
+        if roman == "III":
+            found.append(_as_classified(match, "class III"))
+        elif roman is not None and division in (1.0, 2.0):
+            found.append(_as_classified(match, f"class {roman} division {division:g}"))
+    if _EXPLOSIVE.search(stream.line):
+        for match in _ZONE.finditer(stream.line):
+            zone = stream.atoms[int(match[1])].low
+            if zone in (0.0, 1.0, 2.0, 20.0, 21.0, 22.0):
+                found.append(_as_classified(match, f"zone {zone:g}"))
+    return found
+
+
+def _as_classified(match: re.Match[str], value: str) -> Mention:
+    return Mention(key="site.classified", value=value, start=match.start(), end=match.end())
 
 
 def _without_contradictions(found: list[Mention]) -> list[Mention]:

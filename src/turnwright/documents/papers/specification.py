@@ -147,7 +147,9 @@ def _build(unit: PaperUnit, brief: Brief) -> Iterator[Item]:
             "average winding rise", f"{bare(pick.rise_k)} K", _chosen(origins, "choices.rise"), pick.rise_k
         )
         system = reference_rows.insulation_system_c(brief.traits.rise_classes, pick.rise_k)
-        if system is not None:
+        if pick.insulation_c is not None:
+            yield Item("insulation system", f"{bare(pick.insulation_c)} °C", PICKED, pick.insulation_c)
+        elif system is not None:
             yield Item("insulation system", f"{bare(system[0])} °C", system[1], system[0])
     metal = origins.fact("choices.winding")
     yield Item(

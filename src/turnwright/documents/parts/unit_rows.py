@@ -21,7 +21,8 @@ def transformers(brief: Brief) -> Sheet:
         ("primary", 14), ("primary V", 9), ("secondary", 14), ("secondary V", 10), ("connection", 14),
         ("primary rated A", 10), ("secondary rated A", 10), ("load kVA with growth", 10), ("loading %", 9),
         ("impedance %", 10), ("rise K", 7), ("K rating", 7), ("shield", 8), ("tap", 7), ("enclosure", 14),
-        ("sound dB", 7), ("heat W", 8), ("mass kg", 8), ("place", 10), ("bond of neutral", 22), ("remarks", 34),
+        ("sound dB", 7), ("heat W", 8), ("mass to plan for kg", 10), ("place", 10), ("bond of neutral", 22),
+        ("remarks", 34),
     )  # fmt: skip
     rows = tuple(_transformer(unit, brief) for unit in units_of(brief.result))
     notes = (

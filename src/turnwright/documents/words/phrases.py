@@ -175,10 +175,15 @@ def unit_words(pick: Pick) -> str:
             f"{bare(pick.buck_boost.output_v)} V out at {through} kVA",
         ]
     details += [pick.enclosure] if pick.enclosure else []
-    details += [f"{bare(pick.rise_k)} K rise"] if pick.rise_k is not None else []
+    details += [_rise_words(pick.rise_k, pick.insulation_c)] if pick.rise_k is not None else []
     details += [f"K-{bare(pick.k_rating)}"] if pick.k_rating is not None and pick.k_rating > 1 else []
     details += ["electrostatic shield"] if pick.shield else []
     return ", ".join([words, *details])
+
+
+def _rise_words(rise_k: float, insulation_c: float | None) -> str:
+    insulation = "" if insulation_c is None else f" on {bare(insulation_c)} °C insulation"
+    return f"{bare(rise_k)} K rise{insulation}"
 
 
 def lines_words(lines: Sequence[str]) -> str:

@@ -123,7 +123,7 @@ def facts_below(blocks: Blocks, regime: str) -> list[tuple[str, str]]:
         phrases.taps_words(pick.taps),
         sized(pick.sound_limit_db, " dB", "at most "),
         rounded(pick.heat_w, 0, "up", " W", "heat "),
-        rounded(pick.mass_kg, 0, "up", " kg"),
+        rounded(pick.mass_kg, 0, "up", " kg", "plan for "),
         pick.availability or "",
     )
     volts = (

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import prod
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from turnwright.model.unit import Unit
 from turnwright.reference import Row, Source, load, over_through
-from turnwright.working import formula
+from turnwright.working import Number, formula
 
 MM_PER_M = 1000.0
 HARMONIC_K = 9.0
@@ -38,14 +39,36 @@ class Build(Struct, frozen=True, kw_only=True):
 
 def build_of(unit: Unit) -> Build:
     """Return the usual band of a unit, its own mass where that is known."""
-    found = usual_build(
-        unit.phases,
-        unit.kva,
-        (unit.enclosure, _windings(unit.winding), _harmonic(unit.k_rating), _rise(unit.rise_k)),
-    )
+    found = usual_build(unit.phases, unit.kva, _differences(unit))
     if unit.mass_kg is None:
         return found
     return replace(found, mass_low_kg=float(unit.mass_kg), mass_high_kg=float(unit.mass_kg))
+
+
+def heavy_parts(unit: Unit) -> dict[str, Number]:
+    """Return what the heavy end of the usual mass of a unit is made of: that of its size, and a factor by build."""
+    factors = {str(row.text("build")): row.number("mass_high") for row in _factors(_differences(unit))}
+    named = {"".join(c if c.isalnum() else "_" for c in build): factor for build, factor in factors.items()}
+    return {"usual_kg": _size_row(unit.phases, unit.kva).number("mass_high_kg"), **named}
+
+
+@formula("m_usual · f_1 · f_2 · …", "kg", "heavy end of the usual band by size and build", "memory")
+def heavy_end_kg(usual_kg: float, **factors: float) -> float:
+    """Return the heavy end of the usual mass of a unit, to plan its floor, way in and hoist by. [kg]
+
+    usual_kg : heavy end for an ordinary unit of its size [kg]
+    factors  : by enclosure, windings, K rating and rise, where they are not the ordinary ones [-]
+    Source: bands of the trade by size and build; the maker's drawing decides
+
+    Example:
+        >>> heavy_end_kg(usual_kg=400.0, nonventilated=2.0)
+        800.0
+    """
+    return usual_kg * prod(factors.values())
+
+
+def _differences(unit: Unit) -> tuple[str | None, ...]:
+    return unit.enclosure, _windings(unit.winding), _harmonic(unit.k_rating), _rise(unit.rise_k)
 
 
 def usual_build(phases: int, kva: float, differences: tuple[str | None, ...] = ()) -> Build:

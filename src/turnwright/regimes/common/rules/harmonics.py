@@ -8,8 +8,10 @@ from functools import lru_cache
 from turnwright.demand.unmeasured import most_neutral_a
 from turnwright.quantities import figure
 from turnwright.reference import load
-from turnwright.regimes.common.rules.plain import labels, practice, start
-from turnwright.regimes.rule import Facts, Lacks, Rule, Said
+from turnwright.regimes.common.rules.plain import SAME, labels, practice, start
+from turnwright.regimes.common.usual import usual_p_ecr
+from turnwright.regimes.rule import Check, Facts, Lacks, Rule, Said
+from turnwright.thermal.harmonic_loss import permitted_current_pu
 
 NONLINEAR = ("electronics", "computing", "drive", "charger", "inverter", "lift", "lighting")
 """Kinds of load whose current is far from a sine, as a rule."""
@@ -92,6 +94,51 @@ def k_rating(facts: Facts) -> Iterator[Said]:
     )
 
 
+def harmonic_heating(marked: bool) -> Check:
+    """Return the check that tells what the harmonics make of an ordinary unit, and why this K rating.
+
+    marked : units are marked with K ratings there
+    """
+
+    def check(facts: Facts) -> Iterator[Said]:
+        picture, eddy_pu = facts.picture, facts.case.choices.p_ecr
+        eddy_pu = usual_p_ecr() if eddy_pu is None else eddy_pu
+        allowed_pu = permitted_current_pu(float(picture.k_factor), float(eddy_pu))
+        counts_kva = facts.unit.kva * allowed_pu
+        yield Said(
+            message=(
+                f"Harmonics: loss factor {figure(picture.k_factor, rounding='up')}, distortion "
+                f"{figure(picture.distortion_pct, rounding='up')} % of the whole current. An ordinary unit carries "
+                f"{figure(allowed_pu * 100, rounding='down')} % of its rating with it (winding eddy loss "
+                f"{eddy_pu * 100:g} %): {facts.unit.kva:g} kVA count as {figure(counts_kva, rounding='down')} kVA."
+                f"{_k_chosen(facts, allowed_pu) if marked else ''}"
+            ),
+            value=float(picture.k_factor),
+            limit=facts.unit.k_rating if marked else None,
+        )
+
+    return check
+
+
+def _k_chosen(facts: Facts, allowed_pu: float) -> str:
+    """Why the unit has its K rating, and what an ordinary one of its size would do."""
+    rated, wanted = facts.unit.k_rating or 1.0, facts.case.choices.k_rating
+    usual_pct = practice("distortion_usual_pct")
+    if wanted is not None:
+        return f" K-{wanted:g} is insisted on."
+    if rated <= 1.0 and facts.picture.distortion_pct <= usual_pct * (1 + SAME):
+        return f" That is enough, and up to {usual_pct:g} % is usual service: no K rating is needed."
+    if rated <= 1.0:
+        return " No marked K rating reaches it: the ordinary unit is larger instead."
+    loaded = facts.blocks.demand.loading_pct / 100 * facts.picture.kva_heat / facts.picture.kva_with_growth
+    instead = (
+        f" It would carry this load too; over {usual_pct:g} % of distortion a marked unit is the surer one."
+        if loaded <= allowed_pu
+        else " That is too little for this load."
+    )
+    return f"{instead} K-{rated:g} is the smallest marked rating for it."
+
+
 def neutral_over_phase(facts: Facts) -> Iterator[Said]:
     """Odd multiples of three add in the neutral: it may carry more than the phases, and no device protects it."""
     neutral_a, phase_a = facts.picture.neutral_a, max(facts.picture.line_a, default=0.0)
@@ -163,15 +210,40 @@ def drive_supply(facts: Facts) -> Iterator[Said]:
 def drive_winding(facts: Facts) -> Iterator[Said]:
     """Drive isolation: delta to the line, wye to the drive, X0 grounded; kVA by input amperes."""
     drives = facts.of_kind("drive")
-    if drives and facts.proposal.output.connection == "wye":
-        low, high = practice("drive_reactor_low_pct"), practice("drive_reactor_high_pct")
-        yield Said(
-            message=(
-                f"For {labels(drives)}: the delta winding to the line, the wye to the drive with X0 "
-                f"grounded, size by the input amperes of the drive. Against harmonics alone a {low:g} to "
-                f"{high:g} % reactor does the same."
-            )
+    if not drives:
+        return
+    low, high = practice("drive_reactor_low_pct"), practice("drive_reactor_high_pct")
+    windings = (
+        "the delta winding to the line, the wye to the drive with X0 grounded, "
+        if facts.proposal.output.connection == "wye"
+        else ""
+    )
+    yield Said(
+        message=(
+            f"For {labels(drives)}: {windings}size by the input amperes of the drive. Against harmonics alone a "
+            f"{low:g} to {high:g} % reactor does the same."
         )
+    )
+
+
+def triplens(facts: Facts) -> Iterator[Said]:
+    """Balanced orders divisible by three are alike in all phases: they stay in a delta, or run on in a neutral."""
+    orders = [order for order, percent in facts.picture.spectrum if order % 3 == 0 and percent > 0]
+    neutral = facts.proposal.output.neutral_v is not None and facts.proposal.phases == 3
+    if not orders or not neutral:
+        return
+    named = ", ".join(str(order) for order in orders)
+    if facts.proposal.primary.connection == "delta" and facts.proposal.derived:
+        message = (
+            f"Orders divisible by three ({named}) circulate in the delta: where the phases are alike the supply lines "
+            "are free of them, of unlike phases the difference passes. Both windings carry and count them all the same."
+        )
+    else:
+        message = (
+            f"Orders divisible by three ({named}) pass through this connection into the neutral of the supply: it must "
+            "carry them too. A delta winding would keep them."
+        )
+    yield Said(message=message)
 
 
 def thyristor_firing(facts: Facts) -> Iterator[Said | Lacks]:
@@ -219,6 +291,18 @@ DRIVE_ON_WYE = {"load": [{"name": "fan drive", "system": "208Y/120", "kva": "20 
 PLAIN = {"load": [{"name": "heaters", "system": "208Y/120", "kva": "20 kVA", "kind": "heating"}]}
 
 
+def heating(marked: bool) -> Rule:
+    """Return the rule about the heat of harmonics, where units are marked with K ratings and where they are not."""
+    return Rule(
+        id="harmonic-heating",
+        severity="note",
+        applies=lambda facts: facts.picture.k_factor > 1.0,
+        check=harmonic_heating(marked),
+        trips=MEASURED,
+        clean=PLAIN,
+    )
+
+
 K_RATING = Rule(
     id="k-rating",
     severity="caution",
@@ -240,6 +324,14 @@ RULES = (
         id="neutral-over-phase",
         severity="caution",
         check=neutral_over_phase,
+        trips=MEASURED,
+        clean=PLAIN,
+    ),
+    Rule(
+        id="triplens",
+        severity="note",
+        applies=lambda facts: bool(facts.picture.spectrum),
+        check=triplens,
         trips=MEASURED,
         clean=PLAIN,
     ),
@@ -285,6 +377,6 @@ RULES = (
         applies=lambda facts: facts.proposal.derived,
         check=drive_winding,
         trips=DRIVE_ON_WYE,
-        clean=DRIVE_ON_DELTA,
+        clean=PLAIN,
     ),
 )

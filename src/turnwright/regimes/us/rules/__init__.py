@@ -38,6 +38,7 @@ RULES = (
     *special_loads.RULES,
     *harmonics.RULES,
     harmonics.K_RATING,
+    harmonics.heating(marked=True),
     *neutral.RULES,
     *feeding_back.RULES,
     *shared_winding.RULES,

@@ -112,7 +112,17 @@ def charging_is_continuous(facts: Facts) -> Iterator[Said]:
                 ),
                 value=one.demand_factor,
                 limit=1.0,
-                severity="caution",
+            )
+        else:
+            yield Said(
+                message=(
+                    f"{start(one.label)}: counted in full, {share:g} % for devices and conductors; charging is "
+                    "continuous and has no diversity. A listed system that manages the load to a lower maximum would "
+                    "make all of it smaller: is there to be one?"
+                ),
+                value=share,
+                unit="%",
+                severity="note",
             )
 
 
@@ -178,7 +188,15 @@ def lift_demand(facts: Facts) -> Iterator[Said]:
             ),
             value=low,
             limit=least,
-            severity="stop",
+        )
+    elif low > least * (1 + SAME):
+        yield Said(
+            message=(
+                f"{start(labels(lifts))}: counted at {low:g}; the code lets {count:g} on one feeder count at {least:g}."
+            ),
+            value=low,
+            limit=least,
+            severity="note",
         )
 
 
@@ -244,7 +262,7 @@ RULES = (
         applies=lambda facts: "charger" in facts.kinds,
         check=charging_is_continuous,
         trips={"load": [{**CHARGERS, "continuous": False}]},
-        clean={"load": [CHARGERS]},
+        clean={"load": [{**CHARGERS, "kind": "general"}]},
     ),
     Rule(
         id="charger-ground",
@@ -268,7 +286,7 @@ RULES = (
         applies=lambda facts: "lift" in facts.kinds,
         check=lift_demand,
         trips={"load": [{**LIFTS, "demand_factor": 0.8}]},
-        clean={"load": [LIFTS]},
+        clean={"load": [{**LIFTS, "quantity": 1}]},
     ),
     Rule(
         id="lift-coordination",

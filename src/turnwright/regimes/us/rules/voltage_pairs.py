@@ -48,27 +48,31 @@ def _what_208_does(load: CaseLoad, share: float) -> str:
     )
 
 
+OTHER_MOTORS = (
+    (480, 240, "are they 230/460 V motors? Reconnected for 460 V"),
+    (480, 600, "are they reconnectable, or to be had for 460 V? Then"),
+    (600, 480, "are they reconnectable, or to be had for 575 V? Then"),
+    (240, 480, "are they 230/460 V motors? Reconnected for 230 V"),
+    (208, 480, "are they 208-230/460 V motors? Reconnected for the low volts"),
+)
+"""Volts of a supply and of motors, and what to ask of such motors before a transformer is ordered."""
+
+
 def motor_of_other_volts(facts: Facts) -> Iterator[Said]:
     """Motors that can be had, or reconnected, for the supply: 230/460 V on 480 V, 575 V on 600 V."""
     supply_v = facts.case.supply.system.line_v
     motors = tuple(load for load in facts.of_kind("motor") if load.system.phases == 3)
-    if is_volts(supply_v, 480):
-        wanted = tuple(load for load in motors if is_volts(load.system.line_v, 240))
-        what = "are they 230/460 V motors? Reconnected for 460 V"
-    elif is_volts(supply_v, 600):
-        wanted = tuple(load for load in motors if is_volts(load.system.line_v, 480))
-        what = "are they reconnectable, or to be had for 575 V? Then"
-    else:
-        return
-    if wanted:
-        yield Said(
-            message=(
-                f"{start(labels(wanted))}: {what} they run on the {supply_v:g} V supply and maybe no "
-                "transformer is needed. Ask before ordering."
-            ),
-            value=supply_v,
-            unit="V",
-        )
+    for at_v, has_v, what in OTHER_MOTORS:
+        wanted = tuple(load for load in motors if is_volts(load.system.line_v, has_v))
+        if wanted and is_volts(supply_v, at_v):
+            yield Said(
+                message=(
+                    f"{start(labels(wanted))}: {what} they run on the {supply_v:g} V supply and maybe no "
+                    "transformer is needed. Ask before ordering."
+                ),
+                value=supply_v,
+                unit="V",
+            )
 
 
 def fifty_hertz_supply(facts: Facts) -> Iterator[Said]:
