@@ -29,7 +29,8 @@ def flicker(facts: Facts) -> Iterator[Said]:
     yield Said(
         message=(
             f"{figure(current_a, rounding='up')} A on {on_lines} of the supply each time {labels(loads)} "
-            f"{'is' if len(loads) == 1 else 'are'} on: lights may flicker and the supply is unbalanced for that time. The utility must agree."
+            f"{'is' if len(loads) == 1 else 'are'} on: lights may flicker and the supply is unbalanced for that "
+            "time. The utility must agree."
         ),
         value=current_a,
         unit="A",
