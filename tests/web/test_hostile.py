@@ -237,7 +237,7 @@ def test_ten_thousand_loads_are_answered_or_given_up_and_nothing_hangs(pump_hous
     """Half a megabyte of loads: an answer within the bound of time, or a sentence; the next job is answered."""
     loads = "".join(f'[[load]]\nname="l{n}"\nsystem="208 3ph"\nkva="0.01 kVA"\n' for n in range(10_000))
     text = f'supply.system = "480Y/277"\n{loads}'
-    app = make_app(Work(workers=1, seconds=4.0))
+    app = make_app(Work(workers=1, seconds=10.0))
     with TestClient(app, base_url="http://127.0.0.1", raise_server_exceptions=False) as client:
         asked = client.post("/api/select", content=text, headers=TOML)
         assert asked.status_code == 200 or asked.json()["error"]["code"] == "WEB-05"
