@@ -47,7 +47,7 @@ differential: dev
 	$(bin)/python -m differential --jobs 2000
 
 mutants: dev
-	$(bin)/python -m pip install --quiet --disable-pip-version-check 'cosmic-ray>=8.4'
+	$(bin)/python -m pip install --quiet --disable-pip-version-check 'cosmic-ray>=8.4' 'coverage>=7.6'
 	$(bin)/python -m mutants --workers $(JOBS)
 
 # Without atheris, which not every system has, the changes are random.

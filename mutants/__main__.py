@@ -1,21 +1,28 @@
 """Try a random sample of changes; print the share that the tests notice, write those they do not.
 
-python -m mutants [--count 500] [--seed 1] [--workers 2] [--out build/mutants.txt]
+python -m mutants [--count 500] [--seed 1] [--workers 2] [--out build/mutants]
+
+What was tried is kept in the folder as it comes: a run that was stopped goes on where it was, as long as
+the sources are the same.
 """
 
 from __future__ import annotations
 
 import argparse
+import json
 import queue
 import sys
 import tempfile
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
+from dataclasses import asdict
+from hashlib import sha256
 from pathlib import Path
 
+from mutants.reach import Reach
 from mutants.sample import PACKAGES, Mutant, sample
-from mutants.trial import Outcome, copy_of, tried
+from mutants.trial import Bench, Outcome, copy_of, reach_of
 
 ROOT = Path(__file__).parents[1]
 
@@ -26,42 +33,76 @@ def main() -> int:
     parser.add_argument("--count", type=int, default=500)
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--workers", type=int, default=2)
-    parser.add_argument("--out", type=Path, default=ROOT / "build" / "mutants.txt")
+    parser.add_argument("--out", type=Path, default=ROOT / "build" / "mutants")
     asked = parser.parse_args()
-    asked.out.parent.mkdir(parents=True, exist_ok=True)
-    counted = Counter[tuple[str, str]]()
-    with asked.out.open("w", encoding="utf-8") as out:
-        for number, outcome in enumerate(
-            outcomes(sample(ROOT / "src", asked.count, asked.seed), asked.workers), 1
-        ):
-            counted[outcome.mutant.package, outcome.outcome] += 1
-            if outcome.outcome == "survived":
-                print(outcome.difference, "\n", file=out, flush=True)
+    asked.out.mkdir(parents=True, exist_ok=True)
+    kept = asked.out / f"tried-{_digest()}.jsonl"
+    tried = _kept(kept)
+    known = {outcome.mutant for outcome in tried}
+    left = [one for one in sample(ROOT / "src", asked.count, asked.seed) if one not in known]
+    with kept.open("a", encoding="utf-8") as out:
+        for number, outcome in enumerate(outcomes(left, asked.workers, asked.out), len(tried) + 1):
+            tried.append(outcome)
+            print(json.dumps(asdict(outcome)), file=out, flush=True)
             print(f"\r{number} tried", end="", file=sys.stderr, flush=True)
     print(file=sys.stderr)
-    for package in PACKAGES:
-        killed, survived = counted[package, "killed"], counted[package, "survived"]
-        share = f"{killed / (killed + survived):.1%}" if killed + survived else "none tried"
-        print(f"{package:8} {killed + survived:4} changes, noticed {share}")
+    survivors = [outcome.difference for outcome in tried if outcome.outcome == "survived"]
+    (asked.out / "survived.txt").write_text("\n\n".join([*survivors, ""]), encoding="utf-8")
+    print(_table(tried))
     return 0
 
 
-def outcomes(mutants: Sequence[Mutant], workers: int) -> Iterator[Outcome]:
+def _digest() -> str:
+    """Return what tells one state of sources and tests from another."""
+    digest = sha256()
+    for path in sorted(path for folder in ("src", "tests") for path in (ROOT / folder).rglob("*.py")):
+        digest.update(path.read_bytes())
+    return digest.hexdigest()[:12]
+
+
+def _kept(path: Path) -> list[Outcome]:
+    if not path.exists():
+        return []
+    rows = (json.loads(line) for line in path.read_text(encoding="utf-8").splitlines())
+    return [Outcome(Mutant(**row["mutant"]), row["outcome"], row["difference"]) for row in rows]
+
+
+def _table(tried: Sequence[Outcome]) -> str:
+    counted = Counter((outcome.mutant.package, outcome.outcome) for outcome in tried)
+    lines = []
+    for package in (*PACKAGES, "all"):
+        of = PACKAGES if package == "all" else (package,)
+        killed, survived = (sum(counted[one, word] for one in of) for word in ("killed", "survived"))
+        share = f"{killed / (killed + survived):.1%}" if killed + survived else "none tried"
+        lines.append(f"{package:8} {killed + survived:4} changes, noticed {share}")
+    return "\n".join(lines)
+
+
+def outcomes(mutants: Sequence[Mutant], workers: int, folder: Path) -> Iterator[Outcome]:
     """Yield outcomes as they come; each worker has a copy of its own."""
-    with tempfile.TemporaryDirectory() as folder, ThreadPoolExecutor(workers) as pool:
-        copies: queue.Queue[Path] = queue.Queue()
-        for number in range(workers):
-            copies.put(copy_of(ROOT, Path(folder) / str(number)))
+    if not mutants:
+        return
+    with tempfile.TemporaryDirectory() as place, ThreadPoolExecutor(workers) as pool:
+        copies = [copy_of(ROOT, Path(place) / str(number)) for number in range(workers)]
+        traced = folder / f"reach-{_digest()}.json"
+        reach = Reach.read(traced) if traced.exists() else reach_of(copies[0], traced)
+        benches: queue.Queue[Bench] = queue.Queue()
+        for copy in copies:
+            bench = Bench(copy, reach)
+            bench.check()
+            benches.put(bench)
 
         def one(mutant: Mutant) -> Outcome:
-            root = copies.get()
+            bench = benches.get()
             try:
-                return tried(root, mutant)
+                return bench.tried(mutant)
             finally:
-                copies.put(root)
+                benches.put(bench)
 
         for future in as_completed([pool.submit(one, mutant) for mutant in mutants]):
             yield future.result()
+        while not benches.empty():
+            benches.get().close()
 
 
 if __name__ == "__main__":

@@ -49,16 +49,16 @@ def operators() -> tuple[str, ...]:
 
 def mutants_of(sources: Path, module: Path) -> Iterator[Mutant]:
     """Yield every change of one module."""
-    tree = get_ast_from_path(module)
+    nodes = list(ast_nodes(get_ast_from_path(module)))
     for name in operators():
         operator = cosmic_ray.plugins.get_operator(name)()
-        places = sum(1 for node in ast_nodes(tree) for _ in operator.mutation_positions(node))
+        places = sum(1 for node in nodes for _ in operator.mutation_positions(node))
         for occurrence in range(places):
             yield Mutant(str(module.relative_to(sources)), name, occurrence)
 
 
 def sample(sources: Path, count: int, seed: int) -> list[Mutant]:
-    """Return a random sample of the changes of the packages, the same for the same seed."""
+    """Return a random sample of the changes of the packages, in random order, the same for the same seed."""
     modules = [path for package in PACKAGES for path in (sources / "turnwright" / package).rglob("*.py")]
     every = sorted(one for module in modules for one in mutants_of(sources, module))
-    return sorted(random.Random(seed).sample(every, min(count, len(every))))
+    return random.Random(seed).sample(every, min(count, len(every)))

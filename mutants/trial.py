@@ -2,26 +2,32 @@
 
 from __future__ import annotations
 
+import compileall
 import difflib
+import json
 import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from py_compile import PycInvalidationMode
 
-from mutants.sample import Mutant
+from mutants.reach import Reach
+from mutants.sample import PACKAGES, Mutant
 
-TREE = ("src", "tests", "examples", "differential", "docs", "benchmarks", "scripts")
+TREE = ("src", "tests", "examples", "differential", "docs", "benchmarks", "scripts", "fuzz", "mutants")
 FILES = ("pyproject.toml", "README.md", "CHANGELOG.md", "CONTRIBUTING.md", "LICENSE", "Makefile")
-FARTHER = {
-    "demand": ("selection", "special", "differential"),
-    "regimes": ("selection", "special"),
-    "circuit": ("arrangements", "selection", "differential"),
-    "thermal": ("examine", "fleet", "selection"),
+SECONDS = 120
+"""A part of a trial that takes longer of a processor counts as noticed; without a change none takes half of it."""
+MOST_SECONDS_OF_TESTS = 40
+"""How long the tests that run the changed lines may take together, by their time without a change."""
+ENVIRONMENT = {
+    "CI": "true",
+    "OPENBLAS_NUM_THREADS": "1",
+    "PYTHONDONTWRITEBYTECODE": "1",
 }
-"""Packages whose tests use a package, tried after its own."""
-SECONDS = 300
 
 
 @dataclass(frozen=True)
@@ -41,53 +47,100 @@ def copy_of(root: Path, to: Path) -> Path:
     for name in FILES:
         if (root / name).is_file():
             shutil.copy(root / name, to / name)
+    compileall.compile_dir(to / "src", quiet=1, invalidation_mode=PycInvalidationMode.CHECKED_HASH)
     return to
 
 
-def tests_of(root: Path, mutant: Mutant) -> list[list[str]]:
-    """Return the tests to run one after the other: of the module, of its package, of those that use it."""
-    folder, name = root / "tests" / mutant.package, Path(mutant.module).stem
-    nearest = [str(path) for path in sorted(folder.rglob(f"test_{name}.py"))]
-    farther = [str(root / "tests" / one) for one in FARTHER[mutant.package]]
-    module = str(root / "src" / mutant.module)
-    return [one for one in (nearest, ["--doctest-modules", module, str(folder)], farther) if one]
+def environment(root: Path) -> dict[str, str]:
+    """Return the environment in which the tests of a copy run."""
+    return os.environ | ENVIRONMENT | {"PYTHONPATH": f"{root / 'src'}{os.pathsep}{root}"}
 
 
-def tried(root: Path, mutant: Mutant) -> Outcome:
-    """Make a change in a copy, run the tests until one fails, take it back."""
-    path = root / "src" / mutant.module
-    source = path.read_text(encoding="utf-8")
-    changed = mutant.code(source)
-    if changed is None:
-        return Outcome(mutant, "nothing", "")
-    lines = difflib.unified_diff(source.splitlines(), changed.splitlines(), mutant.module, "", "", "", 1, "")
-    difference = "\n".join(lines)
-    path.write_text(changed, encoding="utf-8")
-    try:
-        survived = all(_pass(root, tests) for tests in tests_of(root, mutant))
-    finally:
-        path.write_text(source, encoding="utf-8")
-    return Outcome(mutant, "survived" if survived else "killed", difference)
+def reach_of(root: Path, out: Path) -> Reach:
+    """Return which tests of a copy run which lines; takes some minutes."""
+    subprocess.run(
+        [sys.executable, "-m", "mutants.reach", str(out)], cwd=root, env=environment(root), check=True
+    )
+    return Reach.read(out)
 
 
-def _pass(root: Path, tests: list[str]) -> bool:
-    command = [
-        sys.executable,
-        "-m",
-        "pytest",
-        "-x",
-        "-q",
-        "-m",
-        "not system",
-        "-p",
-        "no:cacheprovider",
-        *tests,
-    ]
-    environment = os.environ | {"PYTHONPATH": str(root / "src"), "PYTHONDONTWRITEBYTECODE": "1"}
-    try:
-        ran = subprocess.run(
-            command, cwd=root, env=environment, timeout=SECONDS, capture_output=True, check=False
+class Bench:
+    """A copy in which changes are tried, and the interpreter that runs its tests."""
+
+    def __init__(self, root: Path, reach: Reach) -> None:
+        self.root = root
+        self.reach = reach
+        self.warm = subprocess.Popen(
+            [sys.executable, "-m", "mutants.warm"],
+            cwd=root,
+            env=environment(root),
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
         )
-    except subprocess.TimeoutExpired:
-        return False
-    return ran.returncode in (0, 5)  # 5: no tests were found
+
+    def check(self) -> None:
+        """Make sure that the tests pass here without a change: else every change would count as noticed.
+
+        Raises RuntimeError where they do not.
+        """
+        for package in PACKAGES:
+            if not self._pass([f"tests/{package}"], []):
+                raise RuntimeError(f"The tests of {package} fail without a change.")
+
+    def close(self) -> None:
+        """End the interpreter."""
+        self.warm.communicate()
+
+    def tried(self, mutant: Mutant) -> Outcome:
+        """Make a change, run the tests until one fails, take it back."""
+        path = self.root / "src" / mutant.module
+        source = path.read_text(encoding="utf-8")
+        changed = mutant.code(source)
+        if changed is None:
+            return Outcome(mutant, "nothing", "")
+        path.write_text(changed, encoding="utf-8")
+        try:
+            survived = all(
+                self._pass(arguments, only) for arguments, only in self._stages(mutant, source, changed)
+            )
+        finally:
+            path.write_text(source, encoding="utf-8")
+        return Outcome(mutant, "survived" if survived else "killed", _difference(mutant, source, changed))
+
+    def _stages(self, mutant: Mutant, source: str, changed: str) -> Iterator[tuple[list[str], list[str]]]:
+        """Yield what to run one after the other: what runs the changed lines, then all of the package."""
+        tests = list(self._for_some_seconds(self.reach.tests(mutant.module, source, _lines(source, changed))))
+        own = [one for one in tests if one.startswith(f"tests/{mutant.package}/")]
+        for some in (own, [one for one in tests if one not in set(own)]):
+            if some:
+                yield sorted({one.partition("::")[0] for one in some}), some
+        yield ["--doctest-modules", f"src/{mutant.module}", f"tests/{mutant.package}"], []
+
+    def _for_some_seconds(self, tests: Sequence[str]) -> Iterator[str]:
+        left = float(MOST_SECONDS_OF_TESTS)
+        for test in tests:
+            left -= self.reach.seconds[test]
+            if left > 0:
+                yield test
+
+    def _pass(self, arguments: Sequence[str], only: Sequence[str]) -> bool:
+        assert self.warm.stdin is not None
+        assert self.warm.stdout is not None
+        asked = {"arguments": arguments, "only": only, "seconds": SECONDS}
+        print(json.dumps(asked), file=self.warm.stdin, flush=True)
+        return self.warm.stdout.readline().strip() == "passed"
+
+
+def _lines(source: str, changed: str) -> list[int]:
+    """Return the lines of the source that a change touches."""
+    matcher = difflib.SequenceMatcher(None, source.splitlines(), changed.splitlines(), autojunk=False)
+    touched = (
+        range(start, max(end, start + 1)) for tag, start, end, _, _ in matcher.get_opcodes() if tag != "equal"
+    )
+    return [line + 1 for lines in touched for line in lines]
+
+
+def _difference(mutant: Mutant, source: str, changed: str) -> str:
+    lines = difflib.unified_diff(source.splitlines(), changed.splitlines(), mutant.module, "", "", "", 1, "")
+    return "\n".join(lines)
