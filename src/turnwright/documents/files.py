@@ -1,4 +1,6 @@
-"""Files written all or none: under temporary names first, then renamed.
+"""Files written all or none: as drafts first, then moved to their places.
+
+A file that is there already with the same bytes is left alone: a run that was killed is run once more.
 
 ===========  =====================================================
 code         what is wrong
@@ -12,11 +14,11 @@ code         what is wrong
 from __future__ import annotations
 
 import errno
-import os
 from collections.abc import Mapping
-from contextlib import suppress
+from contextlib import ExitStack, suppress
 from pathlib import Path
 
+from turnwright.drafts import draft_of, sync
 from turnwright.errors import InputError
 
 _FULL = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG)
@@ -36,8 +38,9 @@ def write_all(folder: str | Path, files: Mapping[str, bytes], *, force: bool = F
     place = Path(folder)
     made = _make(place)
     try:
-        _refuse_existing(place, files, force)
-        _write(place, files)
+        new = {name: content for name, content in files.items() if not _is_same(place / name, content)}
+        _refuse_existing(place, new, force)
+        _write(place, new)
     except InputError:
         for one in reversed(made):
             with suppress(OSError):
@@ -64,6 +67,15 @@ def _make(place: Path) -> list[Path]:
     return new
 
 
+def _is_same(path: Path, content: bytes) -> bool:
+    """Return whether a file is there with these bytes."""
+    try:
+        same = not path.is_symlink() and path.is_file() and path.stat().st_size == len(content)
+        return same and path.read_bytes() == content
+    except OSError:
+        return False
+
+
 def _refuse_existing(place: Path, files: Mapping[str, bytes], force: bool) -> None:
     there = [name for name in files if (place / name).exists() or (place / name).is_symlink()]
     if there and not force:
@@ -72,21 +84,16 @@ def _refuse_existing(place: Path, files: Mapping[str, bytes], force: bool) -> No
 
 
 def _write(place: Path, files: Mapping[str, bytes]) -> None:
-    temporary = {name: place / f".{name}.{os.getpid()}.part" for name in files}
     try:
-        for name, content in files.items():
-            with temporary[name].open("xb") as file:
-                file.write(content)
-                file.flush()
-                os.fsync(file.fileno())
-        for name in files:
-            temporary[name].replace(place / name)
+        with ExitStack() as drafts:
+            written = {name: drafts.enter_context(draft_of(place / name)) for name in files}
+            for name, content in files.items():
+                written[name].write_bytes(content)
+                sync(written[name])
+            for name in files:
+                written[name].replace(place / name)
     except (OSError, ValueError) as error:
         raise _refusal("OUT-03", place, error, "the papers cannot be written") from None
-    finally:
-        for path in temporary.values():
-            with suppress(OSError):
-                path.unlink(missing_ok=True)
 
 
 def _refusal(code: str, place: Path, error: Exception, what: str) -> InputError:

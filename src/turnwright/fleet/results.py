@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import csv
-import os
 from collections.abc import Iterable, Iterator, Sequence
-from contextlib import contextmanager, suppress
+from contextlib import contextmanager
 from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 import msgspec
 
+from turnwright.drafts import draft_of, sync
 from turnwright.errors import InputError
 from turnwright.fleet.even_steps import HOUR_NS
 from turnwright.fleet.records import FleetRow, FleetUnit
@@ -88,6 +88,7 @@ def write_rows(out: Path, rows: Sequence[FleetRow]) -> None:
             schema = arrow.schema([(name, types.get(name, arrow.float64())) for name in COLUMNS])
             table = arrow.table({name: [getattr(row, name) for row in rows] for name in COLUMNS}, schema)
             import_module("pyarrow.parquet").write_table(table, draft)
+        sync(draft)
         draft.replace(out)
 
 
@@ -117,12 +118,8 @@ def whole(out: Path) -> Iterator[Path]:
 
     Raises: InputError FLT-13 when nothing can be written there.
     """
-    draft = out.with_name(f".{out.name}.{os.getpid()}.draft")
     try:
-        draft.touch()
-        yield draft
+        with draft_of(out) as draft:
+            yield draft
     except OSError as error:
         raise unwritable(out, error) from None
-    finally:
-        with suppress(OSError):
-            draft.unlink(missing_ok=True)

@@ -56,6 +56,24 @@ _TOLD = (
         "Make room or look after the disk, and save again.",
     ),
     ("no space left", "STO-12", "there is no room left on the disk", "Make room, and save again."),
+    (
+        "no such table",
+        "STO-06",
+        "the store is gone: its file was removed or replaced",
+        "Put it back, from a copy where need be; nothing was written.",
+    ),
+    (
+        "unable to open",
+        "STO-06",
+        "the store cannot be opened: its file or folder is gone, or closed to you",
+        "Put it back, or name another store.",
+    ),
+    (
+        "connection to server",
+        "STO-06",
+        "the server of the store does not answer",
+        "Start it, or look after host, port and rights; what was not told as saved is not.",
+    ),
     ("malformed", "STO-06", "the store is damaged", "It is left as it is: put a copy of it in its place."),
     (
         "not a database",

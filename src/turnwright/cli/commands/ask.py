@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from turnwright.cli.outcome import NOT_ENOUGH_KNOWN, STATUS_OF_VERDICT, Outcome
+from turnwright.drafts import write_whole
 from turnwright.errors import InputError
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ def run(arguments: Namespace) -> Outcome:
 
     path = Path(arguments.file) if arguments.file else None
     lines = lines_of(path) if path is not None and path.exists() else ()
-    keep = None if path is None else lambda text: _write(path, text)
+    keep = None if path is None else lambda text: write_whole(path, text.encode())
     interview = Interview(_read, _say, keep)
     started = Known(lines=lines)
     try:
@@ -59,7 +59,7 @@ def _outcome(known: Known, path: Path | None, as_json: bool) -> Outcome:
 
     result = select(known.job(path.name if path else "job"), ledger_open=as_json)
     if path is not None:
-        _write(path, known.text)
+        write_whole(path, known.text.encode())
     return Outcome(STATUS_OF_VERDICT[result.verdict], _text(known, result, path, as_json))
 
 
@@ -100,13 +100,3 @@ def _say(text: str) -> None:
         sys.stderr.flush()
     except (OSError, ValueError, UnicodeEncodeError):
         return
-
-
-def _write(path: Path, text: str) -> None:
-    """Write a file whole or not at all."""
-    draft = path.with_name(f".{path.name}.part")
-    try:
-        draft.write_text(text, encoding="utf-8")
-        os.replace(draft, path)  # noqa: PTH105
-    finally:
-        draft.unlink(missing_ok=True)

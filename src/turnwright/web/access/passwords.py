@@ -14,7 +14,6 @@ code        what is wrong
 from __future__ import annotations
 
 import logging
-import os
 import re
 import secrets
 import stat
@@ -25,6 +24,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from turnwright.drafts import write_whole
 from turnwright.errors import InputError, MissingExtra
 
 if TYPE_CHECKING:
@@ -230,16 +230,8 @@ def refuse_password(password: str) -> None:
 
 def _write(place: Path, text: str) -> None:
     """Write the file anew under another name first: readable by its owner only, whole or not at all."""
-    part = place.with_name(f".{place.name}.{secrets.token_hex(4)}.part")
     try:
-        with os.fdopen(
-            os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w", encoding="utf-8"
-        ) as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        part.replace(place)
+        write_whole(place, text.encode(), mode=0o600)
     except OSError as error:
-        part.unlink(missing_ok=True)
         what = f"cannot be written: {error.strerror or error}."
         raise InputError("ACC-01", str(place), what, "Name a file in a folder of yours.") from None

@@ -8,6 +8,7 @@ from pathlib import Path
 import msgspec
 
 from turnwright.documents.fleet_paper import FORMS, FleetTold, fleet_files
+from turnwright.drafts import write_whole
 from turnwright.errors import InputError
 from turnwright.examine.records import Study
 from turnwright.examine.year_of_fleet import year_of_unit
@@ -38,9 +39,7 @@ def follow(folder: str, asked: Asked) -> Reply:
         options=asked.options(),
         progress=_Told(place / PROGRESS),
     )
-    draft = place / f".{REPORT}"
-    draft.write_bytes(msgspec.json.encode(msgspec.structs.replace(report, out=ROWS)))
-    draft.replace(place / REPORT)
+    write_whole(place / REPORT, msgspec.json.encode(msgspec.structs.replace(report, out=ROWS)))
     return html("")
 
 
@@ -55,9 +54,7 @@ class _Told:
         if now - self.last < EVERY_S:
             return
         self.last = now
-        draft = self.path.with_suffix(".draft")
-        draft.write_bytes(msgspec.json.encode(progress))
-        draft.replace(self.path)
+        write_whole(self.path, msgspec.json.encode(progress))
 
 
 def profiles_of(place: Path) -> Path:
