@@ -108,7 +108,10 @@ def test_every_command_key_and_public_name_is_looked_up() -> None:
 
 
 def test_every_package_is_in_the_picture() -> None:
-    packages = {path.parent.name for path in (ROOT / "src/turnwright").glob("*/__init__.py")} | {"errors"}
+    packages = {path.parent.name for path in (ROOT / "src/turnwright").glob("*/__init__.py")} | {
+        "errors",
+        "drafts",
+    }
     assert {name for row in layers() for name in row} == packages
     assert all(f">{name}</text>" in made()["reference/packages.svg"] for name in packages)
 

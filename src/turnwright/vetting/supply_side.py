@@ -93,7 +93,7 @@ def flux(joined: Joined, case: Case) -> Iterator[Criterion]:
     if supply_hz < at.rated_hz:
         full = flux_pct(at.rated_v, supply_hz, at.rated_v, at.rated_hz)
         says += (
-            f": at {supply_hz:g} Hz the iron is safe up to {allowed_v:.4g} V; at its own {at.rated_v:.4g} V it would "
+            f": at {supply_hz:g} Hz the iron takes {allowed_v:.4g} V at most; at its own {at.rated_v:.4g} V it would "
             f"see {full:.0f} %"
         )
     yield Criterion(

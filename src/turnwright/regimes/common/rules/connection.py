@@ -89,8 +89,8 @@ def backfed_neutral(facts: Facts) -> Iterator[Said]:
     """Common practice: on a back-fed unit the neutral terminal of the fed wye stays open and unbonded."""
     yield Said(
         message=(
-            "If a step-down unit is fed backwards all the same: phases only on its wye side, nothing on X0, "
-            "its factory bond strap taken off. Its output floats until it is grounded on purpose."
+            "Where the maker lets a step-down unit be fed backwards: phases only on its wye side, nothing on X0, its "
+            "factory bond strap taken off as the maker says. Its output floats until it is grounded on purpose."
         )
     )
 

@@ -31,7 +31,7 @@ def _outside(facts: Facts, band: tuple[float, float] | None) -> Iterator[Said]:
                 message=(
                     f"The supply runs {word}: {figure(volts)} V against {edge_v:g} V. Measure again loaded "
                     f"and unloaded, choose the tap nearest to it ({figure(volts / supply.line_v * 100)} % of "
-                    "nominal), or ask the utility."
+                    "nominal; a tap is moved with both sides off), or ask the utility."
                 ),
                 value=volts,
                 limit=edge_v,

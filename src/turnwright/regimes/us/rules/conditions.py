@@ -115,8 +115,8 @@ def quiet_place(facts: Facts) -> Iterator[Said]:
     yield Said(
         message=(
             f"{where}: order an average sound level under the usual {sound_db:g} dB, flexible connections, "
-            "the shipping bolts of the pads loosened, no corner and no bare hall; on site it is usually "
-            f"{low:g} to {high:g} dB louder than in the test."
+            "the shipping bolts of the pads loosened as the maker says, no corner and no bare hall; on site it is "
+            f"usually {low:g} to {high:g} dB louder than in the test."
         ),
         value=sound_db,
         unit="dB",

@@ -20,8 +20,8 @@ def high_leg_supply(facts: Facts) -> Iterator[Said]:
     yield Said(
         message=(
             f"The supply has a high leg: {figure(high_v)} V to neutral, the other two {figure(neutral_v)} V. "
-            "It is no usable voltage to neutral; nothing single-pole on it. Find it with a meter, not by "
-            "color."
+            "It is no usable voltage to neutral; nothing single-pole on it. A qualified person finds it with "
+            "a meter, not by color."
         ),
         value=high_v,
         unit="V",
