@@ -17,7 +17,7 @@ ENDS = {"high": "the high end", "low": "the low end", "": "-"}
 
 def job_file_page() -> str:
     """Return the page of the job file."""
-    return _page("The job file", JOB_TABLES, several=("load",))
+    return _page("The job file", JOB_TABLES, several=("load", "offer"))
 
 
 def unit_file_page() -> str:

@@ -64,7 +64,8 @@ def test_every_key_of_the_job_file_can_be_written() -> None:
         for key in keys:
             if key.kind in ("layout", "table"):
                 continue
-            prefix = {"": "", "load": "load[0].", "load.duty": "load[0].duty."}.get(table, f"{table}.")
+            heads = {"": "", "load": "load[0].", "load.duty": "load[0].duty.", "offer": "offer[0]."}
+            prefix = heads.get(table, f"{table}.")
             sample = tomllib.loads(f"value = {key.sample}")["value"] if key.sample[:1] in "{[" else key.sample
             assert prefix + key.name in key_lines(job_text([Line(prefix + key.name, sample)])), key.name
 

@@ -112,7 +112,9 @@ def test_without_losses_the_bands_of_the_trade_and_no_conclusion():
         pytest.approx(1575),
         pytest.approx(2400),
     ]  # 2.1 and 3.2 % of 75 kVA
-    assert row["energy_band_kwh_year"] == [pytest.approx(8760 * 1.575 * 0.64), pytest.approx(8760 * 2.4)]
+    # At most what the law leaves: c = 0.1225 · 245 / 395, P_LL = (2400 - 372.72) / (1 - c) = 2194 W, P_0 = 206 W.
+    assert row["energy_band_kwh_year"][0] == pytest.approx(8760 * 1.575 * 0.64)
+    assert row["energy_band_kwh_year"][1] == pytest.approx(8.760 * (206.0 + 0.64 * 2194.0), rel=1e-3)
     assert row["law_ceiling_35_w"] == pytest.approx(26250 * (1 / 0.986 - 1), rel=1e-6)  # 98.60 % at 35 %
     assert all(
         each["energy_kwh_year"] is each["cost_year"] is each["price"] is None for each in answers["units"]

@@ -175,7 +175,7 @@ def test_one_odd_value_under_each_key(table: str, data: st.DataObject) -> None:
         table, _, name = table.partition(".")
         inner = {name: inner}
     job: dict[str, Any] = {"load": [{}]}
-    job[table] = [inner] if table == "load" else inner
+    job[table] = [inner] if table in ("load", "offer") else inner
     try:
         follow(job_from_mapping(job))
     except InputError as error:

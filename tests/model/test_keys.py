@@ -18,6 +18,7 @@ RECORDS = {
     "site.room": job.Room,
     "circuit": job.Circuit,
     "choices": job.Choices,
+    "offer": job.Nameplate,
     "unit": job.Nameplate,
 }
 TABLES = {**JOB_TABLES, "unit": UNIT_TABLES["unit"]}

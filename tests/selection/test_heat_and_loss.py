@@ -19,7 +19,8 @@ def job(load=LOAD, regime="us", **choices):
 
 
 def options(asked):
-    return {(option.arrangement, option.kva): option for option in select(asked).options}
+    plain = (option for option in select(asked).options if not option.is_other_build)
+    return {(option.arrangement, option.kva): option for option in plain}
 
 
 def test_loss_of_a_size_by_hand():

@@ -1,5 +1,6 @@
 """A fact written into a job file changes that fact and nothing else."""
 
+import re
 import tomllib
 from copy import deepcopy
 
@@ -159,12 +160,13 @@ def test_the_sample_of_every_key_can_be_typed(table: str, key) -> None:
     """Each key's own sample, as a person types it, is written so that the reader of job files takes it."""
     if key.kind == "table":
         return
-    head = table.replace("load", "load[0]", 1) if table.startswith("load") else table
+    head = re.sub(r"^(load|offer)", r"\1[0]", table)
     path = f"{head}.{key.name}" if table else key.name
     typed = edits.written(tomllib.loads(f"v = {key.sample}")["v"]) if key.sample[0] in "[{" else key.sample
     found, value = edits.meant(path, typed, {"load": [{}]})
     assert found == path
-    text = edits.put_text('[supply]\nsystem = "480"\n[[load]]\nsystem = "208Y/120"\nkva = 22\n', path, value)
+    before = '[supply]\nsystem = "480"\n[[load]]\nsystem = "208Y/120"\nkva = 22\n[[offer]]\nunit = "A"\n'
+    text = edits.put_text(before, path, value)
     assert edits.flat(edits.field_text(tomllib.loads(text), path)) == typed
     assert key_of(path) is key
     if key.name not in ("never_with", "lines"):  # they have to fit the loads beside them

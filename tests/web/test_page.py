@@ -162,7 +162,8 @@ def test_a_working_unfolds_and_folds(page_of, gatehouse: str) -> None:
 
 
 def test_every_key_has_a_field_when_its_table_is_opened(page_of) -> None:
-    page = page_of([*opened(NEW_JOB), *(("shown", path) for path in ALIKE)])
+    text = f"{NEW_JOB}\n[[offer]]\n"
+    page = page_of([*opened(text), *(("shown", path) for path in (*ALIKE, "offer[0]"))])
     names = {
         each["name"] for tag in ("input", "select", "textarea") for each in page.all(tag) if "name" in each
     }
@@ -170,7 +171,7 @@ def test_every_key_has_a_field_when_its_table_is_opened(page_of) -> None:
         for key in keys:
             if key.kind in ("table", "layout") or (table == "load" and key.name in SIZE_KEYS):
                 continue
-            path = re.sub(r"^load", "load[0]", table)
+            path = re.sub(r"^(load|offer)", r"\1[0]", table)
             assert f"f.{path}.{key.name}".replace("f..", "f.") in names
     assert f"f.load[0].{SIZE_KEY.name}" in names
 

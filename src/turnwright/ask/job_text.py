@@ -11,7 +11,9 @@ from turnwright.model.keys import JOB_TABLES, SIZE_KEYS
 from turnwright.model.unit_keys import UNIT_TABLES
 
 _PLAIN_KINDS = frozenset(("per unit", "number", "count"))
-_TABLES = ("supply", "load", "site", "circuit", "choices")
+_TABLES = ("supply", "load", "site", "circuit", "choices", "offer")
+_LEAST = {"load": 1, "offer": 0}
+"""Tables of which there may be several, and how many there are at least."""
 _INLINE = {"load": ("duty",), "site": ("room",)}
 _REMARK_AT = 31
 _ESCAPES = {"\\": "\\\\", '"': '\\"', "\n": "\\n", "\r": "\\r", "\t": "\\t"}
@@ -98,8 +100,8 @@ def job_text(
         parts.append(["[unit]", *_table(given, "unit.", UNIT_TABLES["unit"])])
         return _joined(parts, foot)
     for name in _TABLES:
-        if name == "load":
-            parts += _loads(given)
+        if name in _LEAST:
+            parts += _several(name, given)
             continue
         rows = _table(given, f"{name}.", JOB_TABLES[name], name)
         if rows:
@@ -114,12 +116,12 @@ def _joined(parts: list[list[str]], foot: Iterable[str]) -> str:
     return "\n\n".join("\n".join(part) for part in parts) + "\n"
 
 
-def _loads(given: list[Line]) -> list[list[str]]:
+def _several(table: str, given: list[Line]) -> list[list[str]]:
     """A job has at least one load, even one of which nothing is known yet."""
-    numbers = [int(found[1]) for line in given if (found := re.match(r"load\[(\d+)\]", line.path))]
+    numbers = [int(found[1]) for line in given if (found := re.match(rf"{table}\[(\d+)\]", line.path))]
     return [
-        ["[[load]]", *_table(given, f"load[{index}].", JOB_TABLES["load"], "load")]
-        for index in range(max(numbers, default=0) + 1)
+        [f"[[{table}]]", *_table(given, f"{table}[{index}].", JOB_TABLES[table], table)]
+        for index in range(max(numbers, default=_LEAST[table] - 1) + 1)
     ]
 
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import Any
 
-from turnwright.examine.cost_units import Candidate
 from turnwright.examine.records import Assumed, Grid, Series
 from turnwright.examine.subject import Subject
 from turnwright.examine.words import NOTHING, grid, said
 from turnwright.model.result import Finding, Question
 from turnwright.quantities import figure
 from turnwright.reference import load
+from turnwright.selection.owning import Candidate, pays
 from turnwright.selection.yearly_loss import about
 
 HARMONIC = 1.05
@@ -21,7 +21,7 @@ HARMONIC = 1.05
 def said_of(answers: dict[str, Any], currency: str) -> tuple[str, ...]:
     """Return the answer in sentences, the most important first."""
     sentences = [*_first(answers, currency), *_factors(answers, currency)]
-    sentences += [line for pair in answers["break_even"] for line in _pays(pair, currency)]
+    sentences += [line for pair in answers["break_even"] for line in pays(pair, currency)]
     return tuple(sentences)
 
 
@@ -60,26 +60,6 @@ def _factors(answers: dict[str, Any], currency: str) -> Iterator[str]:
         return
     first = answers["units"][0]["unit"]
     yield f"{a}, a watt of load loss {figure(answers['b_per_w'])} {currency} in {first} (B)."
-
-
-def _pays(pair: dict[str, Any], currency: str) -> Iterator[str]:
-    name, first, saved = pair["unit"], pair["against"], pair["saved_kwh_year"]
-    if saved is None:
-        return
-    if saved <= 0:
-        yield f"{name} loses {-saved:,.0f} kWh a year more than {first}: only a lower price speaks for it."
-        return
-    told = f"{name} loses {saved:,.0f} kWh a year less than {first}"
-    if pair["break_even_extra_price"] is not None:
-        told += f" and pays up to {pair['break_even_extra_price']:,.0f} {currency} more"
-    elif pair["break_even_kwh"] is not None:
-        told += f" and pays up to the price of {pair['break_even_kwh']:,.0f} kWh more"
-    if pair["payback_years"] is not None:
-        told += f"; the {pair['extra_price']:,.0f} {currency} that it is dearer come back in "
-        told += f"{figure(pair['payback_years'], digits=2, rounding='up')} years"
-    if pair["break_even_price_kwh"] is not None:
-        told += f"; it pays from {figure(pair['break_even_price_kwh'], rounding='up')} {currency} a kWh on"
-    yield f"{told}."
 
 
 def grids_of(answers: dict[str, Any], currency: str) -> tuple[Grid, ...]:

@@ -202,6 +202,8 @@ def choices_of(choices: Choices, defaults: Defaults, facts: Facts) -> CaseChoice
         ),
         price_kwh=size("price_kwh"),
         hours_per_year=size("hours_per_year"),
+        years=size("years"),
+        discount_pct=size("discount"),
     )
 
 

@@ -45,6 +45,9 @@ def check_job(job: Job) -> None:
             _check_never_with(index, load, names, places)
     _check_ambient(job, places)
     _check_impedance(job.choices.impedance, job.choices.resistance, "choices", places)
+    for index, offer in enumerate(job.offer):
+        _check_impedance(offer.impedance, offer.resistance, f"offer[{index}]", places)
+    _check_currencies(job, places)
 
 
 def check_unit(unit: Nameplate, path: str, places: Places) -> None:
@@ -144,6 +147,20 @@ def _check_ambient(job: Job, places: Places) -> None:
             what = f"{lower} = {quoted(first.text)} is above {higher} = {quoted(second.text)}."
             fix = "Check both; the lowest, the average and the peak stand in this order."
             raise InputError("JOB-12", places.at(f"site.{higher}"), what, fix)
+
+
+def _check_currencies(job: Job, places: Places) -> None:
+    """All prices of a job are in one currency: none is converted."""
+    prices = [("choices.price_kwh", job.choices.price_kwh)]
+    prices += [(f"offer[{index}].price", offer.price) for index, offer in enumerate(job.offer)]
+    given = [
+        (path, price.unit_written) for path, price in prices if price is not None and price.low is not None
+    ]
+    for path, currency in given:
+        if currency != given[0][1]:
+            what = f"this price is in {currency}, another one of this job in {given[0][1]}."
+            fix = "Write all in one currency: prices are not converted."
+            raise InputError("JOB-12", places.at(path), what, fix)
 
 
 def _check_impedance(z: Quantity | None, r: Quantity | None, path: str, places: Places) -> None:

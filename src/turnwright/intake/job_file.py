@@ -12,7 +12,7 @@ from turnwright.intake.tables import layout, read_table
 from turnwright.intake.text_file import file_name, read_text
 from turnwright.intake.toml_lines import key_lines
 from turnwright.intake.toml_text import parse_toml
-from turnwright.model.job import Choices, Circuit, Duty, Job, Load, Room, Site, Supply
+from turnwright.model.job import Choices, Circuit, Duty, Job, Load, Nameplate, Room, Site, Supply
 from turnwright.model.keys import JOB_TABLES
 
 if TYPE_CHECKING:
@@ -29,8 +29,9 @@ _LAYOUT = layout(
         "site.room": Room,
         "circuit": Circuit,
         "choices": Choices,
+        "offer": Nameplate,
     },
-    several="load",
+    several=("load", "offer"),
 )
 
 

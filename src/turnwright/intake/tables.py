@@ -35,11 +35,14 @@ class Layout(Struct, frozen=True):
 
 
 def layout(
-    title: str, tables: Mapping[str, tuple[Key, ...]], records: Mapping[str, type[Struct]], several: str
+    title: str,
+    tables: Mapping[str, tuple[Key, ...]],
+    records: Mapping[str, type[Struct]],
+    several: tuple[str, ...],
 ) -> Layout:
     """Return the tables of a kind of file, ready to look up."""
     keys = {name: {key.name: key for key in listed} for name, listed in tables.items()}
-    return Layout(title, keys, records, frozenset({several}))
+    return Layout(title, keys, records, frozenset(several))
 
 
 def read_table(

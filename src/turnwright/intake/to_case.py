@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from turnwright.intake.case_loads import load_of
+from turnwright.intake.case_offers import offers_of
 from turnwright.intake.case_site import choices_of, circuit_of, site_of
 from turnwright.intake.case_supply import supply_of
 from turnwright.intake.facts import Facts, unknown_too
@@ -39,6 +40,7 @@ def case_of(job: Job, defaults: Defaults) -> Case | NeedsInput:
     site = site_of(job.site, defaults, facts)
     circuit = circuit_of(job.circuit, defaults, facts)
     choices = choices_of(job.choices, defaults, facts)
+    offers = offers_of(job.offer, facts)
     title, noted = job.title or "", tuple(facts.noted)
     if supply is None or facts.missing:
         missing = tuple(facts.missing)
@@ -52,6 +54,7 @@ def case_of(job: Job, defaults: Defaults) -> Case | NeedsInput:
         site=site,
         circuit=circuit,
         choices=choices,
+        offers=offers,
         facts=noted,
     )
 

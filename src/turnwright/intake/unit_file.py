@@ -19,7 +19,7 @@ from turnwright.model.keys import UNIT_TABLES
 if TYPE_CHECKING:
     from pathlib import Path
 
-_LAYOUT = layout("a unit file", UNIT_TABLES, {"unit": Nameplate}, several="unit")
+_LAYOUT = layout("a unit file", UNIT_TABLES, {"unit": Nameplate}, several=("unit",))
 MOST_UNITS = 1000
 
 

@@ -185,6 +185,29 @@ class CaseChoices(Struct, frozen=True, kw_only=True):
     manufactured: str
     price_kwh: float | None
     hours_per_year: float | None
+    years: float | None
+    discount_pct: float | None
+
+
+class CaseOffer(Struct, frozen=True, kw_only=True):
+    """A unit that is offered, as far as its cost goes; None: not told.
+
+    enclosure  None: an ordinary ventilated one
+    price      in `currency`
+    """
+
+    name: str
+    kva: float | None
+    primary: VoltageSystem | None
+    secondary: VoltageSystem | None
+    rise_k: float | None
+    winding: str | None
+    enclosure: str | None
+    k_rating: float | None
+    no_load_loss_w: float | None
+    load_loss_w: float | None
+    price: float | None
+    currency: str
 
 
 class Case(Struct, frozen=True, kw_only=True):
@@ -198,6 +221,7 @@ class Case(Struct, frozen=True, kw_only=True):
     site: CaseSite
     circuit: CaseCircuit
     choices: CaseChoices
+    offers: tuple[CaseOffer, ...] = ()
     facts: tuple[Fact, ...]
 
     @property

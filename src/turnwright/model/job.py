@@ -160,28 +160,13 @@ class Choices(Struct, frozen=True, kw_only=True):
     manufactured: WordFact = None
     price_kwh: QuantityFact = None
     hours_per_year: QuantityFact = None
+    years: QuantityFact = None
+    discount: QuantityFact = None
     note: str | None = None
-
-
-class Job(Struct, frozen=True, kw_only=True):
-    """Everything known of one job. `origin` names the file, `lines` the line of each key path in it."""
-
-    schema: int = 1
-    title: str | None = None
-    regime: WordFact = None
-    edition: WordFact = None
-    note: str | None = None
-    supply: Supply = Supply()
-    load: tuple[Load, ...] = ()
-    site: Site = Site()
-    circuit: Circuit = Circuit()
-    choices: Choices = Choices()
-    origin: str = "job"
-    lines: dict[str, int] = {}
 
 
 class Nameplate(Struct, frozen=True, kw_only=True):
-    """A unit that exists, as its nameplate, its papers or a stock list give it."""
+    """A unit that exists or is offered, as its nameplate, its papers or a list give it."""
 
     unit: str | None = None
     kva: QuantityFact = None
@@ -209,3 +194,21 @@ class Nameplate(Struct, frozen=True, kw_only=True):
     price: QuantityFact = None
     quantity: QuantityFact = None
     note: str | None = None
+
+
+class Job(Struct, frozen=True, kw_only=True):
+    """Everything known of one job. `origin` names the file, `lines` the line of each key path in it."""
+
+    schema: int = 1
+    title: str | None = None
+    regime: WordFact = None
+    edition: WordFact = None
+    note: str | None = None
+    supply: Supply = Supply()
+    load: tuple[Load, ...] = ()
+    site: Site = Site()
+    circuit: Circuit = Circuit()
+    choices: Choices = Choices()
+    offer: tuple[Nameplate, ...] = ()
+    origin: str = "job"
+    lines: dict[str, int] = {}

@@ -329,6 +329,8 @@ CHOICES = (
     Key("manufactured", "date", "date of manufacture; decides which efficiency law applies", "2027-05"),
     Key("price_kwh", "energy price", "price of energy", "0.12 USD", "high", "USD"),
     Key("hours_per_year", "number", "hours energized in a year", "8760", "high", most=8784.0),
+    Key("years", "number", "years over which losses are counted", "20", zero=False, most=100.0),
+    Key("discount", "percent", "yearly interest on money that is saved later", "8 %", most=100.0),
     NOTE,
 )
 
@@ -341,6 +343,7 @@ JOB_TABLES: dict[str, tuple[Key, ...]] = {
     "site.room": ROOM,
     "circuit": CIRCUIT,
     "choices": CHOICES,
+    "offer": UNIT,
 }
 SIZE_KEYS = ("current", "kva", "kw", "hp")
 

@@ -80,6 +80,13 @@ class Option(Struct, frozen=True, kw_only=True):
 
     loss_kwh_year   both ends of what is usually lost in a year at this load, at all hours; None: not known
     loss_cost_year  the same at the price of a kWh; None: no price is known
+    build           what is different from the pick, "80 K rise"; None: nothing
+    offer           name of a unit that is offered; None: nobody offers it
+    saved_kwh_year  both ends of what it loses less in a year than the pick, below 0: more; None: not known
+    worth_extra     both ends of how much dearer than the pick it may be for that, over the years; None: not known
+    price           of an offer; None: not known
+    owning_cost     price and losses over the years together, both ends; None: not known
+    currency        of the prices; None: there are none
     """
 
     arrangement: str
@@ -89,6 +96,18 @@ class Option(Struct, frozen=True, kw_only=True):
     why: str
     loss_kwh_year: tuple[float, float] | None = None
     loss_cost_year: tuple[float, float] | None = None
+    build: str | None = None
+    offer: str | None = None
+    saved_kwh_year: tuple[float, float] | None = None
+    worth_extra: tuple[float, float] | None = None
+    price: float | None = None
+    owning_cost: tuple[float, float] | None = None
+    currency: str | None = None
+
+    @property
+    def is_other_build(self) -> bool:
+        """It is the picked size built in another way, or offered."""
+        return self.build is not None or self.offer is not None
 
 
 class Demand(Struct, frozen=True, kw_only=True):

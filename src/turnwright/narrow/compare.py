@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from turnwright.model.as_json import BLOCKS, plain, result_to_json
-from turnwright.model.job import Job, Load
+from turnwright.model.job import Job
 from turnwright.model.result import Result
 from turnwright.narrow.put import at, put, put_value
 from turnwright.narrow.select import select
@@ -112,19 +112,25 @@ def under_all(job: Job, regimes: Sequence[str]) -> tuple[Result, ...]:
 
 
 def _changed(before: Job, after: Job) -> Iterator[str]:
-    """Key paths that differ, in the order of the job file. Loads are matched by their place in the list."""
+    """Key paths that differ, in the order of the job file. Loads and offers are matched by their place in the list."""
     for name in WHOLE_JOB:
         if getattr(before, name) != getattr(after, name):
             yield name
     for table in ("supply",):
         yield from _changed_in(table, before, after)
-    for index in range(max(len(before.load), len(after.load))):
-        if index >= min(len(before.load), len(after.load)):
-            yield f"load[{index}]"
-        else:
-            yield from _changed_in(f"load[{index}]", before, after)
+    yield from _changed_of("load", before, after)
     for table in TABLES[1:]:
         yield from _changed_in(table, before, after)
+    yield from _changed_of("offer", before, after)
+
+
+def _changed_of(table: str, before: Job, after: Job) -> Iterator[str]:
+    old, new = len(getattr(before, table)), len(getattr(after, table))
+    for index in range(max(old, new)):
+        if index >= min(old, new):
+            yield f"{table}[{index}]"
+        else:
+            yield from _changed_in(f"{table}[{index}]", before, after)
 
 
 def _changed_in(path: str, before: Job, after: Job) -> Iterator[str]:
@@ -140,15 +146,18 @@ def _taken(before: Job, after: Job, key: str) -> Job:
         return replace(before, regime=after.regime, edition=after.edition)
     if key in WHOLE_JOB:
         return replace(before, **{key: getattr(after, key)})
-    if key.startswith("load[") and key.endswith("]"):
-        return replace(before, load=_loads(before.load, after.load, int(key[5:-1])))
+    table, _, index = key.partition("[")
+    if key.endswith("]"):
+        return replace(
+            before, **{table: _items(getattr(before, table), getattr(after, table), int(index[:-1]))}
+        )
     value = at(after, key)
     if value is None and _is_only_size(before, key):
         return before
     return put_value(before, key, value)
 
 
-def _loads(before: tuple[Load, ...], after: tuple[Load, ...], index: int) -> tuple[Load, ...]:
+def _items(before: tuple[Any, ...], after: tuple[Any, ...], index: int) -> tuple[Any, ...]:
     if index < len(after):
         return (*before, after[index])
     return before[:index] + before[index + 1 :]

@@ -16,6 +16,7 @@ from turnwright.quantities import UNKNOWN
 from turnwright.reference import digest
 from turnwright.regimes import DEFAULT, Regime, regime_of
 from turnwright.selection import Decision, decide
+from turnwright.selection.costs import Costs, costs_of, not_compared
 from turnwright.selection.proposed import judge_proposed
 from turnwright.version import __version__
 from turnwright.working import CLOSED, Ledger
@@ -49,18 +50,18 @@ def select(job: Job, *, ledger_open: bool = True, ask: bool = True) -> Result:
         return _needs_input(job, case, regime)
     work = Ledger() if ledger_open else CLOSED
     decision = decide(case, regime, work)
-    answered = _result(case, decision, work)
+    answered = _result(case, decision, regime, work)
     return _narrowed(answered, job, case, regime, decision, ask and len(case.loads) <= MOST_ASKED_LOADS)
 
 
-def _result(case: Case, decision: Decision, work: Ledger) -> Result:
-    blocks = decision.blocks
+def _result(case: Case, decision: Decision, regime: Regime, work: Ledger) -> Result:
+    blocks, costs = decision.blocks, _costs(case, decision, regime, work)
     return Result(
         verdict="selected" if blocks else "refused",
         blocks=blocks,
-        options=decision.options,
-        findings=(*decision.findings, *judge_proposed(case, decision)),
-        questions=(),
+        options=(*decision.options, *costs.options),
+        findings=(*costs.order, *decision.findings, *judge_proposed(case, decision), *costs.findings),
+        questions=costs.questions,
         range_kva=(blocks.pick.kva, blocks.pick.kva) if blocks else None,
         instead=decision.instead,
         also=decision.also,
@@ -68,6 +69,17 @@ def _result(case: Case, decision: Decision, work: Ledger) -> Result:
         tool=tool(),
         job=job_as_understood(case),
     )
+
+
+def _costs(case: Case, decision: Decision, regime: Regime, work: Ledger) -> Costs:
+    """Return what the pick costs beside other builds and the offers; offers are not left out in silence."""
+    if decision.blocks is None or decision.picked is None:
+        return Costs(order=(not_compared("there is no pick"),)) if case.offers else Costs()
+    own, sized = decision.picked
+    if case.offers and any(other.blocks for other in decision.also):
+        found = costs_of(replace(own, offers=()), sized, decision.blocks, regime, work, len(decision.options))
+        return found._replace(order=(not_compared("the job takes several units"),))
+    return costs_of(own, sized, decision.blocks, regime, work, len(decision.options))
 
 
 def _narrowed(
@@ -80,6 +92,7 @@ def _narrowed(
         engine.trust_screening(case, now)
     found = search(job, facts, now, engine)
     questions = questions_of(job, case, found, now, engine, decision.blocks) if ask else ()
+    questions = (*questions, *answered.questions) if ask else ()
     return replace(answered, questions=questions, range_kva=range_of(found.allowed))
 
 

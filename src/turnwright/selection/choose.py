@@ -27,6 +27,13 @@ from turnwright.working import CLOSED, Ledger
 ALLOWED_TRIES = 4  # sizes looked at above the smallest that fits, where a rule forbids it
 
 
+class Picked(NamedTuple):
+    """The unit that was picked, and the case it was picked for: of several units that of the first."""
+
+    case: Case
+    sized: Sized
+
+
 class Decision(Struct, frozen=True, kw_only=True):
     """What was decided for one case: the pick's blocks or none, and what goes with it."""
 
@@ -35,6 +42,7 @@ class Decision(Struct, frozen=True, kw_only=True):
     findings: tuple[Finding, ...]
     instead: tuple[Alternative, ...]
     also: tuple[Alternative, ...] = ()
+    picked: Picked | None = None
 
 
 class Proposed(Struct, frozen=True):
@@ -272,6 +280,7 @@ def _selected(
         options=options_of(case, [*screened, *requested], final.sized, proposed.reasons, regime, work),
         findings=(*unsaid(picked_remarks(case, final, regime), final.findings), *final.findings),
         instead=(),
+        picked=Picked(case, final.sized),
     )
 
 

@@ -47,13 +47,25 @@ class YearlyLoss(Struct, frozen=True):
         return f"{_ends(self.kwh)} kWh{money} a year"
 
 
-def yearly_loss(case: Case, sized: Sized, regime: Regime, work: Ledger, step: str) -> YearlyLoss | None:
-    """Return what one size loses in a year at its load with growth, at all hours; None where nothing is usual.
+class LossFrame(NamedTuple):
+    """What is known of the losses of one size before anybody has measured it, and how it is loaded.
 
-    The bands of the trade hold for units of separate windings. Where an efficiency law says how much a unit may
-    lose, the upper end is what band and law together leave possible.
+    full_w     both ends of the full-load loss that is usual [W]
+    law_w      most that the law lets it lose at the load of its test; None: no law says [W]
+    law_share  least load loss there over load loss at rated load; None: no law says [-]
+    shape      highest load, loss factor and hours, as the formulas of energy take them
+    """
 
-    step : start of the names of the steps
+    full_w: Band
+    law_w: float | None
+    law_share: float | None
+    shape: dict[str, float]
+
+
+def loss_frame(case: Case, sized: Sized, regime: Regime) -> LossFrame | None:
+    """Return what is known of the losses of one size at its load with growth; None where nothing is usual.
+
+    The bands of the trade hold for units of separate windings.
     """
     proposal, unit = sized.proposal, sized.unit
     if not proposal.derived or proposal.shunt or proposal.winding_v is not None:
@@ -65,24 +77,50 @@ def yearly_loss(case: Case, sized: Sized, regime: Regime, work: Ledger, step: st
         "loss_factor": 1.0,
         "hours_per_year": YEAR_H if hours is None else hours,
     }
-    low, high = (each * proposal.units for each in (build.loss_low_w, build.loss_high_w))
-    least = work.calc(f"{step}.loss_kwh_year[0]", least_energy_kwh, full_load_loss_w=low, **shape)
+    full_w = (build.loss_low_w * proposal.units, build.loss_high_w * proposal.units)
     ceiling_w, test_pct = law(case, sized, regime, CLOSED).loss_ceiling_w, regime.traits.law_load_pct
     if ceiling_w is None or test_pct is None:
-        most = work.calc(f"{step}.loss_kwh_year[1]", most_energy_kwh, full_load_loss_w=high, **shape)
+        return LossFrame(full_w, None, None, shape)
+    return LossFrame(full_w, ceiling_w * proposal.units, _law_share(test_pct, unit.rise_k), shape)
+
+
+def frame_of_build(frame: LossFrame, other: Sized, regime: Regime) -> LossFrame:
+    """Return the frame of a unit of the same size and load that is built in another way: the law is the same."""
+    build, units, test_pct = build_of(other.unit), other.proposal.units, regime.traits.law_load_pct
+    share = None if frame.law_w is None or test_pct is None else _law_share(test_pct, other.unit.rise_k)
+    full_w = (build.loss_low_w * units, build.loss_high_w * units)
+    return frame._replace(full_w=full_w, law_share=share)
+
+
+def yearly_loss(case: Case, sized: Sized, regime: Regime, work: Ledger, step: str) -> YearlyLoss | None:
+    """Return what one size loses in a year at its load with growth, at all hours; None where nothing is usual.
+
+    Where an efficiency law says how much a unit may lose, the upper end is what band and law together leave possible.
+
+    step : start of the names of the steps
+    """
+    frame = loss_frame(case, sized, regime)
+    return None if frame is None else loss_of(frame, case.choices.price_kwh, work, step)
+
+
+def loss_of(frame: LossFrame, price_kwh: float | None, work: Ledger, step: str) -> YearlyLoss:
+    """Return what is lost in a year within a frame, in money where the price of a kWh is known."""
+    low, high = frame.full_w
+    least = work.calc(f"{step}.loss_kwh_year[0]", least_energy_kwh, full_load_loss_w=low, **frame.shape)
+    if frame.law_w is None:
+        most = work.calc(f"{step}.loss_kwh_year[1]", most_energy_kwh, full_load_loss_w=high, **frame.shape)
     else:
-        lawful = {"law_loss_w": ceiling_w * proposal.units, "law_share": _law_share(test_pct, unit.rise_k)}
+        lawful = {"law_loss_w": frame.law_w, "law_share": frame.law_share}
         most = work.calc(
-            f"{step}.loss_kwh_year[1]", most_lawful_energy_kwh, full_load_loss_w=high, **lawful, **shape
+            f"{step}.loss_kwh_year[1]", most_lawful_energy_kwh, full_load_loss_w=high, **lawful, **frame.shape
         )
-    price = case.choices.price_kwh
-    if price is None:
+    if price_kwh is None:
         return YearlyLoss((least, most), None, "")
     ends = [
-        work.calc(f"{step}.loss_cost_year[{i}]", yearly_loss_cost, energy_kwh=kwh, price_kwh=price)
+        work.calc(f"{step}.loss_cost_year[{i}]", yearly_loss_cost, energy_kwh=kwh, price_kwh=price_kwh)
         for i, kwh in enumerate((least, most))
     ]
-    return YearlyLoss((least, most), (ends[0], ends[1]), currency_of(price))
+    return YearlyLoss((least, most), (ends[0], ends[1]), currency_of(price_kwh))
 
 
 def _law_share(test_pct: float, rise_k: float | None) -> float:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from math import inf
+
 from turnwright.working import formula
 
 
@@ -109,6 +112,25 @@ def owning_cost(
         6500.0
     """
     return price + a_per_w * no_load_loss_w + b_per_w * load_loss_w + auxiliary_per_w * auxiliary_w
+
+
+@formula("C + w · p · E", "currency", "total owning cost")
+def owning_cost_of_energy(
+    price: float, present_worth_years: float, price_kwh: float, energy_kwh: float
+) -> float:
+    """Return price and the energy that a unit loses over the years together. [currency]
+
+    price               : price of the unit [currency]
+    present_worth_years : yearly sums a sum today is worth [-]
+    price_kwh           : price of energy [currency/kWh]
+    energy_kwh          : energy lost in a year [kWh]
+    Source: total owning cost
+
+    Example:
+        >>> owning_cost_of_energy(price=4000.0, present_worth_years=10.0, price_kwh=0.125, energy_kwh=2000.0)
+        6500.0
+    """
+    return price + present_worth_years * price_kwh * energy_kwh
 
 
 @formula("E · p", "currency/a")
@@ -275,6 +297,79 @@ def most_lawful_energy_kwh(
         (0.0, min(full_load_loss_w, law_loss_w / law_share)),
     ]
     return hours_per_year * max(no_load + share * load for no_load, load in corners) / 1000.0
+
+
+@formula("min over P of E_least(P) − E_most(r_high · P)", "kWh/a", "ends of what two units can lose")
+def least_saved_kwh(
+    low_w: float,
+    high_w: float,
+    ratio_high: float,
+    peak_load_pu: float,
+    loss_factor: float,
+    hours_per_year: float,
+    law_loss_w: float = inf,
+    law_share: float = 0.5,
+) -> float:
+    """Return the least that another build of a unit saves in a year; below 0: the most that it loses more. [kWh/a]
+
+    How the losses of each divide is not known, only what a law leaves possible.
+
+    low_w, high_w : full-load loss of the unit, both ends of what is usual [W]
+    ratio_high    : full-load loss of the other build over that of the unit, at most, above 0 [-]
+    peak_load_pu, loss_factor, hours_per_year : as in `least_energy_kwh`
+    law_loss_w    : most that the law lets either lose at the load of its test; infinite: no law says [W]
+    law_share     : as in `most_lawful_energy_kwh`, of the other build [-]
+    Source: convex and piecewise linear in P, so that an end or a kink has the least
+
+    Example:
+        >>> least_saved_kwh(1000.0, 1500.0, ratio_high=0.8, peak_load_pu=1.0, loss_factor=1.0, hours_per_year=1000.0)
+        200.0
+    """
+    shape = {"peak_load_pu": peak_load_pu, "loss_factor": loss_factor, "hours_per_year": hours_per_year}
+    kinks = (law_loss_w / ratio_high, law_loss_w / (law_share * ratio_high))
+    return min(
+        least_energy_kwh(full_w, **shape)
+        - most_lawful_energy_kwh(ratio_high * full_w, law_loss_w, law_share, **shape)
+        for full_w in _ends_and(low_w, high_w, kinks)
+    )
+
+
+@formula("max over P of E_most(P) − E_least(r_low · P)", "kWh/a", "ends of what two units can lose")
+def most_saved_kwh(
+    low_w: float,
+    high_w: float,
+    ratio_low: float,
+    peak_load_pu: float,
+    loss_factor: float,
+    hours_per_year: float,
+    law_loss_w: float = inf,
+    law_share: float = 0.5,
+) -> float:
+    """Return the most that another build of a unit saves in a year. [kWh/a]
+
+    low_w, high_w : full-load loss of the unit, both ends of what is usual [W]
+    ratio_low     : full-load loss of the other build over that of the unit, at least [-]
+    peak_load_pu, loss_factor, hours_per_year : as in `least_energy_kwh`
+    law_loss_w    : most that the law lets the unit lose at the load of its test; infinite: no law says [W]
+    law_share     : as in `most_lawful_energy_kwh`, of the unit [-]
+    Source: concave and piecewise linear in P, so that an end or a kink has the most
+
+    Example:
+        >>> most_saved_kwh(1000.0, 1000.0, ratio_low=0.5, peak_load_pu=1.0, loss_factor=1.0, hours_per_year=1000.0)
+        500.0
+    """
+    shape = {"peak_load_pu": peak_load_pu, "loss_factor": loss_factor, "hours_per_year": hours_per_year}
+    return max(
+        most_lawful_energy_kwh(full_w, law_loss_w, law_share, **shape)
+        - least_energy_kwh(ratio_low * full_w, **shape)
+        for full_w in _ends_and(low_w, high_w, (law_loss_w, law_loss_w / law_share))
+    )
+
+
+def _ends_and(low_w: float, high_w: float, kinks: tuple[float, ...]) -> Iterator[float]:
+    yield low_w
+    yield high_w
+    yield from (kink for kink in kinks if low_w < kink < high_w)
 
 
 @formula("w · ΔC_year", "currency", "present worth of what is saved")

@@ -164,6 +164,7 @@ def _job() -> dict[str, Any]:
         "site": site,
         "circuit": _object("conductors and devices", CIRCUIT),
         "choices": _object("what the user insists on", CHOICES),
+        "offer": {"type": "array", "items": _object("a unit that is offered", UNIT)},
     }
     return whole
 

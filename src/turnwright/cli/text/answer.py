@@ -22,6 +22,8 @@ SHOWN = {"stop": 99, "decide": 6, "note": 3}
 NOT_CHECKED = "-not-checked"
 """End of the code of a finding that says what a rule could not look at."""
 OPTIONS_SHOWN = 6
+BUILDS_AT = 12
+"""Where the text of an offer starts, under its name."""
 ASSUMED_SHOWN = 10
 HANGS_SHOWN = 3
 SETTLED = "Nothing still open changes the size."
@@ -102,8 +104,9 @@ def _nearest_first(options: Sequence[Option], kva: float | None) -> list[Option]
 def _others(result: Result, show_all: bool) -> list[str]:
     """Return the other sizes of the same arrangement, then other arrangements."""
     pick = result.pick
-    same = [o for o in result.options if pick and o.arrangement == pick.arrangement and o.kva != pick.kva]
-    ways = [o for o in result.options if not pick or o.arrangement != pick.arrangement]
+    plain = [o for o in result.options if not o.is_other_build]
+    same = [o for o in plain if pick and o.arrangement == pick.arrangement and o.kva != pick.kva]
+    ways = [o for o in plain if not pick or o.arrangement != pick.arrangement]
     shown_same, shown_ways = same, ways
     if not show_all:
         nearest = _nearest_first(same, pick.kva if pick else None)[:OPTIONS_SHOWN]
@@ -119,8 +122,28 @@ def _others(result: Result, show_all: bool) -> list[str]:
         for option in shown_ways:
             size = f" {_size(option)}" if option.kva is not None else ""
             lines += _row(f"    {option.arrangement}{size}", _option(option))
-    hidden = len(same) + len(ways) - len(shown_same) - len(shown_ways)
+    builds, offers = _builds(result, show_all)
+    lines += _section("  other builds", builds, SIDES_AT) + _section("  offers", offers, BUILDS_AT)
+    hidden = len(result.options) - (1 if pick else 0)
+    hidden -= len(shown_same) + len(shown_ways) + len(builds) + len(offers)
     return [*lines, f"    … {hidden} more: --all"] if hidden else lines
+
+
+def _builds(result: Result, show_all: bool) -> tuple[list[Option], list[Option]]:
+    """Return the pick built in other ways, where money is asked for or all is to be shown, and the offers."""
+    offers = [o for o in result.options if o.offer is not None]
+    priced = bool(offers) or any(o.loss_cost_year is not None for o in result.options)
+    builds = [o for o in result.options if o.build is not None and o.offer is None]
+    return builds if show_all or priced else [], offers
+
+
+def _section(title: str, options: Sequence[Option], at: int) -> list[str]:
+    rows = [line for option in options for line in _row(f"    {_build_head(option)}", _option(option), at)]
+    return [title, *rows] if rows else []
+
+
+def _build_head(option: Option) -> str:
+    return (option.build or "") if option.offer is None else phrases.build_name(option)
 
 
 def _row(head: str, text: str, at: int = SIDES_AT) -> list[str]:

@@ -70,7 +70,7 @@ def _sizes(brief: Brief) -> Figure | None:
             ),
         )
         for option in brief.result.options
-        if option.kva is not None and option.loading_pct is not None
+        if option.kva is not None and option.loading_pct is not None and not option.is_other_build
     ]
     return bars(rows, ((FULL_PCT, "100 %"),), "Load with growth in percent of each size")
 

@@ -15,7 +15,11 @@ def options_table(result: Result) -> Table | None:
     rows = tuple(
         cells(
             option.arrangement,
-            "" if option.kva is None else f"{bare(option.kva)} kVA",
+            phrases.build_name(option)
+            if option.is_other_build
+            else ""
+            if option.kva is None
+            else f"{bare(option.kva)} kVA",
             "" if option.loading_pct is None else f"{fixed(option.loading_pct, 0, 'up')} %",
             option.status,
             clean(option.why),
@@ -23,11 +27,11 @@ def options_table(result: Result) -> Table | None:
         for option in result.options
     )
     columns = (
-        Column("way", share=16),
-        Column("size", "right", share=12),
+        Column("way", share=15),
+        Column("size", share=16),
         Column("loading", "right", share=10),
         Column("status", share=14),
-        Column("why", share=48),
+        Column("why", share=45),
     )
     return table("Sizes and ways that were looked at", columns, rows)
 

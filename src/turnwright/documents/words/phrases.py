@@ -10,7 +10,7 @@ from typing import Any
 
 from turnwright.documents.words.figures import bare, clean, fixed
 from turnwright.errors import InputError
-from turnwright.model.result import Blocks, Finding, Pick, Protection, Question
+from turnwright.model.result import Blocks, Finding, Option, Pick, Protection, Question
 from turnwright.quantities import VoltageSystem, figure, parse_system
 from turnwright.regimes import traits_of
 
@@ -394,3 +394,19 @@ def shown(value: Any) -> str:
     if isinstance(value, Mapping):
         return ", ".join(f"{key} {shown(inner)}" for key, inner in value.items())
     return clean(value)
+
+
+def build_name(option: Option) -> str:
+    """Return what an option is called that is the pick built in another way, or an offer.
+
+    Example:
+        >>> from turnwright.model.result import Option
+        >>> plain = {"arrangement": "isolation", "status": "fits", "loading_pct": 63.0, "why": ""}
+        >>> build_name(Option(kva=75.0, build="80 K rise", **plain))
+        '75 kVA, 80 K rise'
+        >>> build_name(Option(kva=75.0, build="80 K rise", offer="T-4", **plain))
+        'T-4: 75 kVA, 80 K rise'
+    """
+    size = "" if option.kva is None else f"{bare(option.kva)} kVA"
+    told = ", ".join(text for text in (size, option.build) if text)
+    return ": ".join(text for text in (option.offer, told) if text)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import cache, lru_cache
 from math import prod
 
 from msgspec import Struct
@@ -67,10 +68,7 @@ def heavy_end_kg(usual_kg: float, **factors: float) -> float:
     return usual_kg * prod(factors.values())
 
 
-def _differences(unit: Unit) -> tuple[str | None, ...]:
-    return unit.enclosure, _windings(unit.winding), _harmonic(unit.k_rating), _rise(unit.rise_k)
-
-
+@lru_cache(maxsize=512)
 def usual_build(phases: int, kva: float, differences: tuple[str | None, ...] = ()) -> Build:
     """Return the usual band of an ordinary unit of a size, times what is different about this one.
 
@@ -96,6 +94,68 @@ def usual_build(phases: int, kva: float, differences: tuple[str | None, ...] = (
         loss_high_w=float(kva * 1000 * row.number("loss_high_pct") * loss_high / 100),
         source=row.source,
     )
+
+
+def differences(
+    enclosure: str | None = None,
+    winding: str | None = None,
+    k_rating: float | None = None,
+    rise_k: float | None = None,
+) -> tuple[str | None, ...]:
+    """Return the rows of the table of builds that may hold for a unit; None: as in an ordinary one.
+
+    Example:
+        >>> differences("cast", "copper", rise_k=80.0)
+        ('cast', 'copper windings', None, 'rise 80 K')
+    """
+    return (enclosure, _windings(winding), _harmonic(k_rating), _rise(rise_k))
+
+
+def _differences(unit: Unit) -> tuple[str | None, ...]:
+    return differences(unit.enclosure, unit.winding, unit.k_rating, unit.rise_k)
+
+
+def loss_ratio(unit: Unit, other: Unit) -> tuple[float, float]:
+    """Return the full-load loss of another build of a unit over that of the unit, both ends. [-]
+
+    What is alike in both cancels.
+    """
+    return _loss_ratio(*_changed(unit, other))
+
+
+@cache
+def _loss_ratio(gone: tuple[str | None, ...], new: tuple[str | None, ...]) -> tuple[float, float]:
+    low = high = 1.0
+    for factor in _factors(new):
+        low, high = low * factor.number("loss_low"), high * factor.number("loss_high")
+    for factor in _factors(gone):
+        low, high = low / factor.number("loss_high"), high / factor.number("loss_low")
+    return float(low), float(high)
+
+
+def _changed(unit: Unit, other: Unit) -> tuple[tuple[str | None, ...], tuple[str | None, ...]]:
+    """What only the one has of the differences from an ordinary unit, and what only the other."""
+    own, another = _differences(unit), _differences(other)
+    gone = tuple(each for each in own if each not in another)
+    return gone, tuple(each for each in another if each not in own)
+
+
+@cache
+def usual_rises_k() -> tuple[float, ...]:
+    """Return the rises whose usual losses are known beside those of an ordinary unit, largest first. [K]"""
+    names = [str(row.text("build")) for row in load("build_factors").newest().rows]
+    rises = [float(name.split()[1]) for name in names if name.startswith("rise ")]
+    return tuple(sorted(rises, reverse=True))
+
+
+def build_source(unit: Unit, other: Unit) -> Source:
+    """Return where the ratio of the losses of two builds comes from; of one that is ordinary, of the other."""
+    return _source((*_changed(unit, other)[1], *_changed(unit, other)[0]))
+
+
+@cache
+def _source(names: tuple[str | None, ...]) -> Source:
+    return next(row.source for row in _factors(names))
 
 
 def _size_row(phases: int, kva: float) -> Row:

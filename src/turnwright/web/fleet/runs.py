@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import secrets
 import shutil
-import tempfile
 from pathlib import Path
 from typing import Literal
 
@@ -22,6 +21,7 @@ from anyio.abc import TaskGroup
 from turnwright.errors import InputError, TurnwrightError, UnknownKey
 from turnwright.web.fleet.asked import Asked
 from turnwright.web.fleet.follow import follow
+from turnwright.web.fleet.place import Place, remove_left_behind
 from turnwright.web.work import Work
 
 MOST_SECONDS = 3600.0
@@ -52,21 +52,22 @@ class Runs:
     def __init__(self, work: Work | None = None) -> None:
         self.work = work or Work(workers=1, seconds=MOST_SECONDS)
         self._runs: dict[str, Run] = {}
-        self._root: Path | None = None
+        self._place: Place | None = None
         self._tasks: TaskGroup | None = None
         self._turn = anyio.Lock()
 
     def open(self, tasks: TaskGroup) -> None:
         """Begin to take fleets; they are worked on in a group of tasks."""
         self._tasks = tasks
-        self._root = Path(tempfile.mkdtemp(prefix="turnwright-fleet-"))
+        remove_left_behind()
+        self._place = Place()
 
     def close(self) -> None:
         """Leave nothing behind."""
-        if self._root is not None:
-            shutil.rmtree(self._root, ignore_errors=True)
+        if self._place is not None:
+            self._place.close()
         self._runs.clear()
-        self._root = self._tasks = None
+        self._place = self._tasks = None
 
     def kept(self, owner: str = "") -> list[Run]:
         """Return the fleets of somebody that can be looked at, the newest first."""
@@ -78,7 +79,7 @@ class Runs:
         Raises:
             InputError: WEB-31 where there is no room, WEB-33 where too many wait.
         """
-        assert self._root is not None, "not opened"
+        assert self._place is not None, "not opened"
         while len(self._runs) >= MOST_RUNS:
             over = next((run for run in self._runs.values() if run.is_over), None)
             if over is None:
@@ -86,7 +87,7 @@ class Runs:
                 raise InputError("WEB-33", "fleet", what, "Wait for one of them, or stop one.")
             self.drop(over.name, over.owner)
         name = secrets.token_urlsafe(12)
-        folder = self._root / name
+        folder = self._place.folder / name
         try:
             folder.mkdir()
         except OSError as error:

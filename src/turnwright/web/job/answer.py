@@ -371,10 +371,12 @@ def findings(
 
 
 def options(result: Result) -> tuple[list[OptionView], list[OptionView]]:
-    """Return the other sizes of the same way, nearest first in their order, then other ways."""
+    """Return the other sizes of the same way, nearest first in their order, then other ways, builds and offers."""
     pick = result.pick
-    same = [o for o in result.options if pick and o.arrangement == pick.arrangement and o.kva != pick.kva]
-    ways = [o for o in result.options if not pick or o.arrangement != pick.arrangement]
+    plain = [o for o in result.options if not o.is_other_build]
+    same = [o for o in plain if pick and o.arrangement == pick.arrangement and o.kva != pick.kva]
+    ways = [o for o in plain if not pick or o.arrangement != pick.arrangement]
+    ways += [o for o in result.options if o.is_other_build]
     if pick:
         nearest = sorted(same, key=lambda o: abs((o.kva or 0.0) - pick.kva))[:SIZES_SHOWN]
         same = [o for o in same if o in nearest]
@@ -384,6 +386,7 @@ def options(result: Result) -> tuple[list[OptionView], list[OptionView]]:
 def _option(option: Option, size_only: bool) -> OptionView:
     size = f"{bare(option.kva)} kVA" if option.kva is not None else ""
     name = size if size_only else f"{option.arrangement} {size}".strip()
+    name = phrases.build_name(option) if option.is_other_build else name
     said = option.status in option.why.casefold()
     says = option.why if said else "; ".join(text for text in (option.status, option.why) if text)
     loading = f"{fixed(option.loading_pct, 0, 'up')} %" if option.loading_pct is not None else ""

@@ -108,6 +108,9 @@ def groups(
         title = load_label(index, name if isinstance(name, str) else None)
         found.append(maker.group("load", f"load[{index}]", title[:1].upper() + title[1:], more, index))
     found += [maker.group(table, table, TITLES[table], more) for table in ("site", "circuit", "choices")]
+    offers = maker.data.get("offer") or ()
+    for index in range(min(len(offers), MOST_LOADS)):
+        found.append(maker.group("offer", f"offer[{index}]", f"Offer {index + 1}", more))
     return tuple(found)
 
 
