@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from turnwright.intake.case_loads import load_of
-from turnwright.intake.case_offers import offers_of
 from turnwright.intake.case_site import choices_of, circuit_of, site_of
 from turnwright.intake.case_supply import supply_of
 from turnwright.intake.facts import Facts, unknown_too
-from turnwright.model.case import Case, Defaults, NeedsInput
+from turnwright.model.case import Case, CaseOffer, Defaults, NeedsInput
 from turnwright.model.job import Job
 
 
@@ -40,7 +39,7 @@ def case_of(job: Job, defaults: Defaults) -> Case | NeedsInput:
     site = site_of(job.site, defaults, facts)
     circuit = circuit_of(job.circuit, defaults, facts)
     choices = choices_of(job.choices, defaults, facts)
-    offers = offers_of(job.offer, facts)
+    offers = _offers(job, facts)
     title, noted = job.title or "", tuple(facts.noted)
     if supply is None or facts.missing:
         missing = tuple(facts.missing)
@@ -57,6 +56,14 @@ def case_of(job: Job, defaults: Defaults) -> Case | NeedsInput:
         offers=offers,
         facts=noted,
     )
+
+
+def _offers(job: Job, facts: Facts) -> tuple[CaseOffer, ...]:
+    if not job.offer:
+        return ()
+    from turnwright.intake.case_offers import offers_of  # most jobs have none
+
+    return offers_of(job.offer, facts)
 
 
 def _regime(job: Job, defaults: Defaults, facts: Facts) -> str:

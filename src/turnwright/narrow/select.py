@@ -39,7 +39,8 @@ def select(job: Job, *, ledger_open: bool = True, ask: bool = True) -> Result:
     """Return the transformer that belongs between supply and loads of a job, defended, or why none does.
 
     job         : the facts as given
-    ledger_open : record how each number came about
+    ledger_open : record how each number came about; without it other builds of the pick are compared only where
+                  the job has prices
     ask         : look for the question to ask next, by running the engine on what it might be answered; without it
                   the range covers what is written as half-known or unknown
     Raises InputError for facts that cannot be used; a missing fact is never an error.
@@ -75,10 +76,12 @@ def _costs(case: Case, decision: Decision, regime: Regime, work: Ledger) -> Cost
     """Return what the pick costs beside other builds and the offers; offers are not left out in silence."""
     if decision.blocks is None or decision.picked is None:
         return Costs(order=(not_compared("there is no pick"),)) if case.offers else Costs()
-    own, sized = decision.picked
+    own, sized = decision.picked.case, decision.picked.sized
+    if not work.is_open and own.choices.price_kwh is None and not case.offers:
+        return Costs()
     if case.offers and any(other.blocks for other in decision.also):
         found = costs_of(replace(own, offers=()), sized, decision.blocks, regime, work, len(decision.options))
-        return found._replace(order=(not_compared("the job takes several units"),))
+        return replace(found, order=(not_compared("the job takes several units"),))
     return costs_of(own, sized, decision.blocks, regime, work, len(decision.options))
 
 

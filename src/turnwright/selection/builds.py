@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from turnwright.model.case import Case
@@ -38,7 +38,7 @@ from turnwright.working import CLOSED, Ledger
 ORDINARY_METAL, OTHER_METAL = "aluminum", "copper"
 
 
-class Compared(NamedTuple):
+class Compared(Struct, frozen=True, eq=False):
     """The pick as it is compared with others: what is known of its losses, and what these come to."""
 
     sized: Sized

@@ -27,7 +27,7 @@ from turnwright.working import CLOSED, Ledger
 ALLOWED_TRIES = 4  # sizes looked at above the smallest that fits, where a rule forbids it
 
 
-class Picked(NamedTuple):
+class Picked(Struct, frozen=True, eq=False):
     """The unit that was picked, and the case it was picked for: of several units that of the first."""
 
     case: Case

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from msgspec import Struct
 
 from turnwright.model.case import Case
 from turnwright.model.result import Blocks, Finding, Option, Question
 from turnwright.regimes import Regime
-from turnwright.selection.builds import other_builds
 from turnwright.selection.currents import full_load_kva
-from turnwright.selection.offers import offered
 from turnwright.selection.screen import Sized
 from turnwright.selection.yearly_loss import loss_frame
 from turnwright.working import Ledger
 
 
-class Costs(NamedTuple):
+class Costs(Struct, frozen=True):
     """More options, the order of the offers, what else there is to say, and what would settle the order."""
 
     options: tuple[Option, ...] = ()
@@ -29,9 +27,13 @@ def costs_of(case: Case, pick: Sized, blocks: Blocks, regime: Regime, work: Ledg
 
     first : how many options there are before these
     """
+    from turnwright.selection.builds import other_builds  # not every answer compares them
+
     builds, findings = other_builds(case, pick, regime, work, first)
     if not case.offers:
         return Costs(builds, (), findings)
+    from turnwright.selection.offers import offered  # most jobs have none
+
     if loss_frame(case, pick, regime) is None:
         return Costs(builds, (not_compared("windings are not separate here"),), findings)
     output = pick.proposal.output

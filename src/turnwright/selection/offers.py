@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from turnwright.model.case import Case, CaseOffer
@@ -32,7 +32,7 @@ STEPS = "cost."
 NO_SIZE = "its rated kVA is not told"
 
 
-class Looked(NamedTuple):
+class Looked(Struct, frozen=True):
     """An offer with what speaks against it, and its cost where its rating is known."""
 
     offer: CaseOffer

@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import ceil, floor, log10
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from turnwright.model.case import Case
 from turnwright.regimes import Regime
@@ -47,7 +48,7 @@ class YearlyLoss(Struct, frozen=True):
         return f"{_ends(self.kwh)} kWh{money} a year"
 
 
-class LossFrame(NamedTuple):
+class LossFrame(Struct, frozen=True):
     """What is known of the losses of one size before anybody has measured it, and how it is loaded.
 
     full_w     both ends of the full-load loss that is usual [W]
@@ -89,7 +90,7 @@ def frame_of_build(frame: LossFrame, other: Sized, regime: Regime) -> LossFrame:
     build, units, test_pct = build_of(other.unit), other.proposal.units, regime.traits.law_load_pct
     share = None if frame.law_w is None or test_pct is None else _law_share(test_pct, other.unit.rise_k)
     full_w = (build.loss_low_w * units, build.loss_high_w * units)
-    return frame._replace(full_w=full_w, law_share=share)
+    return replace(frame, full_w=full_w, law_share=share)
 
 
 def yearly_loss(case: Case, sized: Sized, regime: Regime, work: Ledger, step: str) -> YearlyLoss | None:

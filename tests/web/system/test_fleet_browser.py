@@ -1,4 +1,4 @@
-"""The fleet page as a person uses it in the Chromium of the system: files in, progress, rank, one unit, papers, stop."""
+"""The fleet page as a person uses it in the Chromium of the system: files in, progress, rank, one unit, papers."""
 
 from __future__ import annotations
 
@@ -110,7 +110,7 @@ def test_progress_is_seen_and_a_long_run_can_be_stopped(seen: Callable[..., Page
 def test_what_is_not_read_is_said_beside_the_files(
     seen: Callable[..., Page], files: tuple[list[Path], Path]
 ) -> None:
-    profiles, units = files
+    _, units = files
     page = seen("fleet")
     page.set_input_files("#f-profiles", {"name": "load.txt", "mimeType": "text/plain", "buffer": b"1"})
     page.set_input_files("#f-units", units)
