@@ -22,7 +22,7 @@ from pathlib import Path
 
 from mutants.reach import Reach
 from mutants.sample import PACKAGES, Mutant, sample
-from mutants.trial import Bench, Outcome, copy_of, reach_of
+from mutants.trial import FAR_S, NEAR_S, Bench, Outcome, copy_of, reach_of
 
 ROOT = Path(__file__).parents[1]
 
@@ -38,17 +38,18 @@ def main() -> int:
     asked.out.mkdir(parents=True, exist_ok=True)
     kept = asked.out / f"tried-{_digest()}.jsonl"
     tried = _kept(kept)
-    known = {outcome.mutant for outcome in tried}
-    left = [one for one in sample(ROOT / "src", asked.count, asked.seed) if one not in known]
+    wanted = sample(ROOT / "src", asked.count, asked.seed)
     with kept.open("a", encoding="utf-8") as out:
-        for number, outcome in enumerate(outcomes(left, asked.workers, asked.out), len(tried) + 1):
-            tried.append(outcome)
-            print(json.dumps(asdict(outcome)), file=out, flush=True)
-            print(f"\r{number} tried", end="", file=sys.stderr, flush=True)
+        for seconds in (NEAR_S, FAR_S):
+            left = [one for one in wanted if one not in tried or _is_to_try(tried[one], seconds)]
+            for outcome in outcomes(left, seconds, asked.workers, asked.out):
+                tried[outcome.mutant] = outcome
+                print(json.dumps(asdict(outcome)), file=out, flush=True)
+                print(f"\r{len(tried)} tried", end="", file=sys.stderr, flush=True)
     print(file=sys.stderr)
-    survivors = [outcome.difference for outcome in tried if outcome.outcome == "survived"]
+    survivors = [outcome.difference for outcome in tried.values() if outcome.outcome == "survived"]
     (asked.out / "survived.txt").write_text("\n\n".join([*survivors, ""]), encoding="utf-8")
-    print(_table(tried))
+    print(_table(list(tried.values())))
     return 0
 
 
@@ -60,11 +61,18 @@ def _digest() -> str:
     return digest.hexdigest()[:12]
 
 
-def _kept(path: Path) -> list[Outcome]:
+def _is_to_try(outcome: Outcome, seconds: float) -> bool:
+    """Return whether what survived some seconds of tests has more before it."""
+    return outcome.outcome == "survived" and outcome.seconds < seconds
+
+
+def _kept(path: Path) -> dict[Mutant, Outcome]:
+    """Return what was tried before; of several trials of one change the last counts."""
     if not path.exists():
-        return []
-    rows = (json.loads(line) for line in path.read_text(encoding="utf-8").splitlines())
-    return [Outcome(Mutant(**row["mutant"]), row["outcome"], row["difference"]) for row in rows]
+        return {}
+    rows = [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
+    tried = (Outcome(**{**row, "mutant": Mutant(**row["mutant"])}) for row in rows)
+    return {outcome.mutant: outcome for outcome in tried}
 
 
 def _table(tried: Sequence[Outcome]) -> str:
@@ -78,8 +86,8 @@ def _table(tried: Sequence[Outcome]) -> str:
     return "\n".join(lines)
 
 
-def outcomes(mutants: Sequence[Mutant], workers: int, folder: Path) -> Iterator[Outcome]:
-    """Yield outcomes as they come; each worker has a copy of its own."""
+def outcomes(mutants: Sequence[Mutant], seconds: float, workers: int, folder: Path) -> Iterator[Outcome]:
+    """Yield outcomes of so many seconds of tests as they come; each worker has a copy of its own."""
     if not mutants:
         return
     with tempfile.TemporaryDirectory() as place, ThreadPoolExecutor(workers) as pool:
@@ -95,7 +103,7 @@ def outcomes(mutants: Sequence[Mutant], workers: int, folder: Path) -> Iterator[
         def one(mutant: Mutant) -> Outcome:
             bench = benches.get()
             try:
-                return bench.tried(mutant)
+                return bench.tried(mutant, seconds)
             finally:
                 benches.put(bench)
 

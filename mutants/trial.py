@@ -19,10 +19,13 @@ from mutants.sample import PACKAGES, Mutant
 
 TREE = ("src", "tests", "examples", "differential", "docs", "benchmarks", "scripts", "fuzz", "mutants")
 FILES = ("pyproject.toml", "README.md", "CHANGELOG.md", "CONTRIBUTING.md", "LICENSE", "Makefile")
+FIRST = 30
+"""So many tests are collected and run first; most changes are noticed by them."""
 SECONDS = 120
 """A part of a trial that takes longer of a processor counts as noticed; without a change none takes half of it."""
-MOST_SECONDS_OF_TESTS = 20
-"""How long the tests that run the changed lines may take together, by their time without a change."""
+NEAR_S, FAR_S = 6.0, 60.0
+"""How long the tests that run the changed lines may take together, by their traced time without a change: at first,
+and for what survives that."""
 ENVIRONMENT = {
     "CI": "true",
     "OPENBLAS_NUM_THREADS": "1",
@@ -32,11 +35,15 @@ ENVIRONMENT = {
 
 @dataclass(frozen=True)
 class Outcome:
-    """What became of a change: "killed", "survived", or "nothing" where the code stays what it was."""
+    """What became of a change: "killed", "survived", or "nothing" where the code stays what it was.
+
+    seconds : of tests it was given at most
+    """
 
     mutant: Mutant
     outcome: str
     difference: str
+    seconds: float
 
 
 def copy_of(root: Path, to: Path) -> Path:
@@ -92,33 +99,37 @@ class Bench:
         """End the interpreter."""
         self.warm.communicate()
 
-    def tried(self, mutant: Mutant) -> Outcome:
-        """Make a change, run the tests until one fails, take it back."""
+    def tried(self, mutant: Mutant, seconds: float) -> Outcome:
+        """Make a change, run so many seconds of tests until one fails, take it back."""
         path = self.root / "src" / mutant.module
         source = path.read_text(encoding="utf-8")
         changed = mutant.code(source)
         if changed is None:
-            return Outcome(mutant, "nothing", "")
+            return Outcome(mutant, "nothing", "", seconds)
         path.write_text(changed, encoding="utf-8")
         try:
             survived = all(
-                self._pass(arguments, only) for arguments, only in self._stages(mutant, source, changed)
+                self._pass(arguments, only)
+                for arguments, only in self._stages(mutant, source, changed, seconds)
             )
         finally:
             path.write_text(source, encoding="utf-8")
-        return Outcome(mutant, "survived" if survived else "killed", _difference(mutant, source, changed))
+        outcome = "survived" if survived else "killed"
+        return Outcome(mutant, outcome, _difference(mutant, source, changed), seconds)
 
-    def _stages(self, mutant: Mutant, source: str, changed: str) -> Iterator[tuple[list[str], list[str]]]:
+    def _stages(
+        self, mutant: Mutant, source: str, changed: str, seconds: float
+    ) -> Iterator[tuple[list[str], list[str]]]:
         """Yield what to run one after the other: what runs the changed lines, then the examples of the module."""
-        tests = list(self._for_some_seconds(self.reach.tests(mutant.module, source, _lines(source, changed))))
-        own = [one for one in tests if one.startswith(f"tests/{mutant.package}/")]
-        for some in (own, [one for one in tests if one not in set(own)]):
+        reaching = self.reach.tests(mutant.module, source, _lines(source, changed))
+        tests = list(self._for_some_seconds(reaching, seconds))
+        for some in (tests[:FIRST], tests[FIRST:]):
             if some:
                 yield sorted({one.partition("::")[0] for one in some}), some
         yield ["--doctest-modules", f"src/{mutant.module}"], []
 
-    def _for_some_seconds(self, tests: Sequence[str]) -> Iterator[str]:
-        left = float(MOST_SECONDS_OF_TESTS)
+    def _for_some_seconds(self, tests: Sequence[str], seconds: float) -> Iterator[str]:
+        left = seconds
         for test in tests:
             left -= self.reach.seconds[test]
             if left > 0:
