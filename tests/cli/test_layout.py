@@ -8,8 +8,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from turnwright.cli.text.layout import WIDTH, Ink, columns_of, entry, ink_of, sides, spread, wrap
-from turnwright.documents.words.figures import amperes, bare, clean, fault_current, fixed
+from turnwright.documents.words.figures import amperes, bare, clean, fault_current
 from turnwright.documents.words.sides import Side
+from turnwright.quantities import fixed
 
 SIZES = st.floats(min_value=1e-3, max_value=1e7)
 

@@ -8,11 +8,11 @@ import pytest
 
 from turnwright.documents.brief import Brief
 from turnwright.documents.papers.memo import memo
-from turnwright.documents.words.figures import bare, fixed, short_digest
+from turnwright.documents.words.figures import bare, short_digest
 from turnwright.documents.words.phrases import CAUTION
 from turnwright.documents.writers.record import Line, record, texts
 from turnwright.narrow.next_sizes import next_sizes
-from turnwright.quantities import figure
+from turnwright.quantities import figure, fixed
 
 from .conftest import brief_of
 

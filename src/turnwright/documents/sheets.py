@@ -6,7 +6,7 @@ from typing import TypeAlias
 
 from msgspec import Struct
 
-from turnwright.documents.words.figures import fixed
+from turnwright.quantities import fixed
 
 
 class Num(Struct, frozen=True):

@@ -7,10 +7,11 @@ from typing import Any
 
 from turnwright.examine.records import Assumed, Grid, Series
 from turnwright.examine.subject import Subject
-from turnwright.examine.words import NOTHING, grid, said
+from turnwright.examine.words import NOTHING, grid
 from turnwright.model.result import Finding, Question
 from turnwright.quantities import figure
 from turnwright.reference import load
+from turnwright.regimes.said import said
 from turnwright.selection.owning import Candidate, pays
 from turnwright.selection.yearly_loss import about
 

@@ -14,8 +14,8 @@ from typing import Literal, NamedTuple
 from msgspec import Struct
 
 from turnwright.errors import InputError
-from turnwright.examine.words import said
 from turnwright.model.result import Finding
+from turnwright.regimes.said import said
 
 LoadIs = Literal["load_pu", "current_a", "kva"]
 HOUR_S = 3600.0

@@ -28,10 +28,10 @@ from typing import Any, NamedTuple
 
 from turnwright.errors import InputError, MissingExtra, nearest
 from turnwright.examine.course import Course, LoadIs, Stretch, look_at_times, moment
-from turnwright.examine.words import said
 from turnwright.intake import read_text
 from turnwright.model.result import Finding
 from turnwright.quantities.spelling import named, quoted
+from turnwright.regimes.said import said
 
 LOADS: tuple[LoadIs, ...] = ("load_pu", "current_a", "kva")
 KNOWN = ("unit", "time", *LOADS, "ambient_c", "k_factor")

@@ -12,11 +12,11 @@ from turnwright.examine.interrupting import Duty, classes_of
 from turnwright.examine.site import rated_windings_a, site_of
 from turnwright.examine.subject import Subject
 from turnwright.examine.tables import study_row
-from turnwright.examine.words import amps, by_row, ratio, said
+from turnwright.examine.words import amps, by_row, ratio
 from turnwright.model.result import Finding, Severity
 from turnwright.quantities import figure
 from turnwright.reference import load
-from turnwright.regimes.said import cited
+from turnwright.regimes.said import cited, said
 from turnwright.working import Ledger
 
 NARROW = 1.0 + 1e-9

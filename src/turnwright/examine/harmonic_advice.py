@@ -8,10 +8,11 @@ from typing import Any
 from turnwright.examine.flow_formulas import cable_rating_a, per_unit
 from turnwright.examine.subject import Subject
 from turnwright.examine.tables import study_row
-from turnwright.examine.words import amps, by_row, pct, said
+from turnwright.examine.words import amps, by_row, pct
 from turnwright.model.result import Finding
 from turnwright.quantities import figure
 from turnwright.reference import Row, load
+from turnwright.regimes.said import said
 from turnwright.thermal.harmonic_loss import local_eddy_pu, permitted_current_pu
 from turnwright.working import Ledger
 

@@ -8,10 +8,11 @@ from typing import Any
 from turnwright.examine.inrush_fed import Fed
 from turnwright.examine.subject import Subject
 from turnwright.examine.tables import study_row
-from turnwright.examine.words import amps, by_row, said
+from turnwright.examine.words import amps, by_row
 from turnwright.model.result import Finding
 from turnwright.quantities import figure
 from turnwright.reference import EditionTable
+from turnwright.regimes.said import said
 
 WITHIN = 1 + 1e-9
 

@@ -10,8 +10,9 @@ from msgspec import Struct
 from turnwright.examine.motor_cases import METHODS, Motor, Started
 from turnwright.examine.motor_sizes import direct_share_pct, starts_direct
 from turnwright.examine.subject import Subject
-from turnwright.examine.words import by_row, kva_words, pct, said
+from turnwright.examine.words import by_row, kva_words, pct
 from turnwright.model.result import Finding
+from turnwright.regimes.said import said
 
 WITHIN = 1 + 1e-9
 

@@ -8,9 +8,10 @@ from typing import Any
 from turnwright.circuit.file_answers import CURRENTS, VOLTAGES
 from turnwright.circuit.network_file import examine_network
 from turnwright.examine.records import Grid, Series, Study
-from turnwright.examine.words import NOTHING, amps_column, grid, ratio, said, volts
+from turnwright.examine.words import NOTHING, amps_column, grid, ratio, volts
 from turnwright.model.result import Finding
 from turnwright.narrow.select import tool
+from turnwright.regimes.said import said
 
 NAME = "network"
 RESIDUAL = 1e-9

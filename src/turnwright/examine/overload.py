@@ -16,10 +16,11 @@ from typing import TYPE_CHECKING, Any
 from turnwright.errors import InputError
 from turnwright.examine.heat import Followed, followed_pick, followed_plate
 from turnwright.examine.records import Answer, Assumed, Grid, Series
-from turnwright.examine.words import NOTHING, grid, said
+from turnwright.examine.words import NOTHING, grid
 from turnwright.model.job import Nameplate
 from turnwright.model.result import Finding
 from turnwright.quantities import figure
+from turnwright.regimes.said import said
 from turnwright.thermal.overload import Overload, permitted_load, permitted_time
 from turnwright.thermal.profile import HeatModel
 from turnwright.thermal.rise import ultimate_rise_k

@@ -19,10 +19,11 @@ from turnwright.examine.parallel_pages import (
 from turnwright.examine.parallel_units import Member, cannot_join, doubled, existing
 from turnwright.examine.records import Answer
 from turnwright.examine.subject import Subject
-from turnwright.examine.words import amps, pct, said
+from turnwright.examine.words import amps, pct
 from turnwright.model.case import Case
 from turnwright.model.result import Finding
 from turnwright.regimes import Regime
+from turnwright.regimes.said import said
 from turnwright.working import Ledger
 
 if TYPE_CHECKING:

@@ -6,11 +6,12 @@ from turnwright.demand import LoadPicture
 from turnwright.examine.parallel_cases import Together
 from turnwright.examine.parallel_units import Member, volts_differ
 from turnwright.examine.records import Assumed, Grid, Series
-from turnwright.examine.words import amps, amps_column, by_row, grid, kva_words, listed, pct, said
+from turnwright.examine.words import amps, amps_column, by_row, grid, kva_words, listed, pct
 from turnwright.model.result import Finding, Question
 from turnwright.quantities import figure
 from turnwright.reference import load
 from turnwright.regimes import Regime
+from turnwright.regimes.said import said
 
 FULL_PCT = 100.0
 WITHIN = 1 + 1e-9

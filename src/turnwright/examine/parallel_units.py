@@ -9,13 +9,13 @@ from msgspec import Struct
 
 from turnwright.errors import InputError
 from turnwright.examine.subject import Subject
-from turnwright.examine.words import said
 from turnwright.model.case import Case
 from turnwright.model.job import Nameplate, QuantityFact
 from turnwright.model.result import Finding
 from turnwright.model.unit import Impedance
 from turnwright.quantities import VoltageSystem, figure
 from turnwright.regimes import Regime
+from turnwright.regimes.said import said
 
 ORDINARY_K = 1.0
 CLOCK_DEG = 30.0

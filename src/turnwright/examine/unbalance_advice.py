@@ -7,10 +7,11 @@ from typing import Any
 
 from turnwright.examine.flow_formulas import interpolated_factor
 from turnwright.examine.subject import Subject
-from turnwright.examine.words import by_row, pct, said
+from turnwright.examine.words import by_row, pct
 from turnwright.model.result import Finding
 from turnwright.quantities import figure
 from turnwright.reference import load
+from turnwright.regimes.said import said
 from turnwright.working import Ledger
 
 FULL_PCT = 100.0

@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from math import isfinite
 
 from turnwright.examine.records import Grid
 from turnwright.model.result import Finding, Severity
-from turnwright.quantities import figure
+from turnwright.quantities import figure, fixed
 from turnwright.quantities.figures import Rounding
 from turnwright.reference import Row
-from turnwright.working import Known
+from turnwright.regimes.said import said
 
 NOTHING = "–"
 KILO = 1000.0
 NEXT_TO_NOTHING = 1e-5
 """Amperes or percent that are the noise of the arithmetic."""
 LINES = ("A", "B", "C")
-_ROUNDING = {"nearest": ROUND_HALF_UP, "up": ROUND_CEILING, "down": ROUND_FLOOR}
 
 
 def amps(value: float | None, rounding: Rounding = "nearest") -> str:
@@ -48,16 +46,15 @@ def amps_column(values: Iterable[float | None], rounding: Rounding = "nearest") 
     largest = max((abs(one) for one in currents if one is not None), default=0.0)
     if largest >= KILO:
         return [
-            NOTHING if one is None else f"{_fixed(one / KILO, 2, rounding, largest / KILO)} kA"
+            NOTHING if one is None else f"{_in_column(one / KILO, 2, rounding, largest / KILO)} kA"
             for one in currents
         ]
-    return [NOTHING if one is None else f"{_fixed(one, 1, rounding, largest)} A" for one in currents]
+    return [NOTHING if one is None else f"{_in_column(one, 1, rounding, largest)} A" for one in currents]
 
 
-def _fixed(value: float, decimals: int, rounding: Rounding, largest: float) -> str:
+def _in_column(value: float, decimals: int, rounding: Rounding, largest: float) -> str:
     """A number with so many decimals; what is rounding beside the largest of its column is 0."""
-    number = Decimal(f"{value if abs(value) > max(1e-6 * largest, NEXT_TO_NOTHING) else 0.0:.12g}")
-    return f"{number.quantize(Decimal(1).scaleb(-decimals), _ROUNDING[rounding]):f}"
+    return fixed(value if abs(value) > max(1e-6 * largest, NEXT_TO_NOTHING) else 0.0, decimals, rounding)
 
 
 def pct(value: float | None, rounding: Rounding = "nearest") -> str:
@@ -79,7 +76,7 @@ def volts(value: float) -> str:
         >>> volts(207.9461), volts(480.0)
         ('207.9 V', '480.0 V')
     """
-    return f"{_fixed(value, 1, 'nearest', value)} V"
+    return f"{_in_column(value, 1, 'nearest', value)} V"
 
 
 def ratio(value: float | None) -> str:
@@ -118,30 +115,6 @@ def listed(words: Iterable[str]) -> str:
 def grid(title: str, heads: Iterable[str], rows: Iterable[Iterable[str]]) -> Grid:
     """Return a table."""
     return Grid(title, tuple(heads), tuple(tuple(row) for row in rows))
-
-
-def said(
-    code: str,
-    severity: Severity,
-    message: str,
-    *,
-    clause: str | None = None,
-    known: Known = "computed",
-    value: float | None = None,
-    limit: float | None = None,
-    unit: str | None = None,
-) -> Finding:
-    """Return a finding."""
-    return Finding(
-        code=code,
-        severity=severity,
-        message=message,
-        clause=clause,
-        known=known,
-        value=None if value is None else float(value),
-        limit=None if limit is None else float(limit),
-        unit=unit,
-    )
 
 
 def by_row(

@@ -8,9 +8,10 @@ from typing import Any
 from turnwright.examine.course import HOUR_S, length, moment
 from turnwright.examine.following import DAY_S, Trace
 from turnwright.examine.records import Assumed, Grid, Series
-from turnwright.examine.words import NOTHING, grid, said
+from turnwright.examine.words import NOTHING, grid
 from turnwright.model.result import Finding, Question
 from turnwright.quantities import figure
+from turnwright.regimes.said import said
 from turnwright.thermal.tables import constant
 
 WORST_DAYS = 5

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from turnwright.intake import case_of, job_as_understood
 from turnwright.model.case import Case, NeedsInput
 from turnwright.model.job import Job
-from turnwright.model.lines import working_lines as working_lines
+from turnwright.model.lines import working_lines
 from turnwright.model.result import Result, Tool
 from turnwright.narrow.open_facts import open_facts
 from turnwright.narrow.outcome import OPEN_PLACES, Engine, outcome_of

@@ -1,6 +1,7 @@
 """Sizes, voltage systems and conductor sizes as people write them: units at the edge, plain floats inside."""
 
 from turnwright.quantities.conductor_size import ConductorSize, parse_conductor_size
+from turnwright.quantities.decimals import fixed
 from turnwright.quantities.figures import figure, format_quantity
 from turnwright.quantities.quantity import Quantity, parse_frequencies, parse_quantity
 from turnwright.quantities.units import KINDS, Kind, KindName, Unit, convert, symbols, unit_of
@@ -19,6 +20,7 @@ __all__ = [
     "VoltageSystem",
     "convert",
     "figure",
+    "fixed",
     "format_quantity",
     "is_unknown",
     "parse_conductor_size",

@@ -14,8 +14,9 @@ from turnwright.errors import InputError
 from turnwright.intake import case_of, job_as_understood
 from turnwright.model.case import Case, NeedsInput
 from turnwright.model.job import Job, Nameplate
+from turnwright.model.lines import working_lines
 from turnwright.model.result import Blocks, Finding, Question
-from turnwright.narrow.select import regime_for, tool, working_lines
+from turnwright.narrow.select import regime_for, tool
 from turnwright.quantities.voltage_system import HIGHEST_V
 from turnwright.regimes import Regime
 from turnwright.selection import Evaluation, evaluate

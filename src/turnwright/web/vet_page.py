@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from turnwright.documents.words.figures import bare, clean, fixed
+from turnwright.documents.words.figures import bare, clean
 from turnwright.errors import InputError
 from turnwright.model.keys import UNIT
+from turnwright.quantities import fixed
 from turnwright.web import reading, vetting
 from turnwright.web.job import answer, edits
 from turnwright.web.job.fields import LABELS, Line, choices, plain_sample

@@ -8,7 +8,7 @@ from typing import Any
 from turnwright.cli.text.layout import PLAIN, SIDES_AT, WIDTH, Ink, entry, paragraph, spread, wrap
 from turnwright.cli.text.unit import unit_lines
 from turnwright.documents.words import phrases
-from turnwright.documents.words.figures import bare, clean, fixed, short_digest
+from turnwright.documents.words.figures import bare, clean, short_digest
 from turnwright.model.result import (
     Alternative,
     Finding,
@@ -16,6 +16,7 @@ from turnwright.model.result import (
     Question,
     Result,
 )
+from turnwright.quantities import fixed
 
 SHOWN = {"stop": 99, "decide": 6, "note": 3}
 """How many findings of a kind are shown without --all."""

@@ -7,8 +7,9 @@ from collections.abc import Sequence
 from turnwright.cli.text.layout import LABEL, PLAIN, WIDTH, Ink, columns_of, entry, paragraph
 from turnwright.cli.text.vetting import page_of
 from turnwright.documents.words import phrases
-from turnwright.documents.words.figures import bare, clean, fixed
+from turnwright.documents.words.figures import bare, clean
 from turnwright.model.result import Finding, Question
+from turnwright.quantities import fixed
 from turnwright.vetting.stock_records import Rejected, StockFit, StockVetting
 
 SHOWN = 20

@@ -8,7 +8,8 @@ from turnwright.cli.text.answer import findings_lines
 from turnwright.cli.text.layout import LABEL, PLAIN, Ink, entry, pad, paragraph, spread
 from turnwright.cli.text.unit import unit_lines
 from turnwright.documents.words import phrases
-from turnwright.documents.words.figures import bare, clean, fixed, short_digest
+from turnwright.documents.words.figures import bare, clean, short_digest
+from turnwright.quantities import fixed
 from turnwright.vetting import Criterion, Vetting
 
 VERDICTS = {

@@ -25,8 +25,9 @@ from turnwright.documents.report import (
     table,
 )
 from turnwright.documents.words import phrases
-from turnwright.documents.words.figures import amperes, bare, fault_current, fixed
+from turnwright.documents.words.figures import amperes, bare, fault_current
 from turnwright.documents.words.sides import bond_words, device_words, primary_limit_a, run_words
+from turnwright.quantities import fixed
 from turnwright.regimes import Words
 
 KIND = "Installation and commissioning checklist"

@@ -11,8 +11,9 @@ from turnwright.documents.parts.findings import finding_list
 from turnwright.documents.parts.frame import report
 from turnwright.documents.parts.questions import question_list
 from turnwright.documents.report import Column, Report, Section, Table, cells, on_new_page, section, table
-from turnwright.documents.words.figures import bare, fixed
+from turnwright.documents.words.figures import bare
 from turnwright.documents.words.sides import bond_words
+from turnwright.quantities import fixed
 from turnwright.reference import load
 from turnwright.regimes import Words
 

@@ -18,8 +18,10 @@ from turnwright.documents.parts.study_plots import (
 )
 from turnwright.documents.parts.time_current import time_current
 from turnwright.documents.report import Figure, Report, on_new_page, section
-from turnwright.documents.words.figures import Rounding, amperes, bare, fixed
+from turnwright.documents.words.figures import amperes, bare
 from turnwright.narrow import regime_for
+from turnwright.quantities import fixed
+from turnwright.quantities.figures import Rounding
 
 KIND = "Plots"
 FULL_PCT = 100.0

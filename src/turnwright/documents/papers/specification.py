@@ -26,9 +26,10 @@ from turnwright.documents.report import (
     table,
 )
 from turnwright.documents.words import phrases
-from turnwright.documents.words.figures import bare, fixed
+from turnwright.documents.words.figures import bare
 from turnwright.documents.words.sides import bond_words, run_words
 from turnwright.model.result import Pick
+from turnwright.quantities import fixed
 
 KIND = "Specification and request for quotation"
 PICKED = Origin("", "picked by this answer")

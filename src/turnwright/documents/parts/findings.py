@@ -6,8 +6,9 @@ from collections.abc import Iterable
 
 from turnwright.documents.report import FindingLine, FindingList
 from turnwright.documents.words import phrases
-from turnwright.documents.words.figures import clean, fixed
+from turnwright.documents.words.figures import clean
 from turnwright.model.result import Finding
+from turnwright.quantities import fixed
 
 ORDER = ("stop", "caution", "note")
 

@@ -6,8 +6,9 @@ from turnwright.documents.brief import Brief
 from turnwright.documents.parts.answer import below_table, sides_table
 from turnwright.documents.report import Column, Paragraph, Part, Table, cells, table
 from turnwright.documents.words import phrases
-from turnwright.documents.words.figures import bare, clean, fixed
+from turnwright.documents.words.figures import bare, clean
 from turnwright.model.result import Alternative, Result
+from turnwright.quantities import fixed
 
 
 def options_table(result: Result) -> Table | None:

@@ -12,12 +12,13 @@ from typing import Any
 from turnwright.documents.brief import Brief, PaperUnit
 from turnwright.documents.drawing import plot
 from turnwright.documents.report import Figure
-from turnwright.documents.words.figures import amperes, bare, fixed
+from turnwright.documents.words.figures import amperes, bare
 from turnwright.documents.words.phrases import system_of
 from turnwright.examine.records import Study
 from turnwright.examine.tables import study_row
 from turnwright.examine.withstand import shifted, withstand_of
 from turnwright.model.result import Blocks
+from turnwright.quantities import fixed
 from turnwright.reference import load
 from turnwright.regimes import Regime
 from turnwright.regimes.traits import TripBand

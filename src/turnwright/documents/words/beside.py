@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from turnwright.documents.words import phrases
-from turnwright.documents.words.figures import amperes, bare, fault_current, fixed
+from turnwright.documents.words.figures import amperes, bare, fault_current
 from turnwright.documents.words.sides import bond_words, device_words, primary_limit_a, run_words
 from turnwright.model.result import Blocks, Result
+from turnwright.quantities import fixed
 from turnwright.regimes import Words, traits_of
 
 Row = tuple[str, tuple[str, ...]]

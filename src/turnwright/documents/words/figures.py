@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
-from typing import Literal
+from decimal import Decimal
+
+from turnwright.quantities import fixed
+from turnwright.quantities.figures import Rounding
 
 DIGEST_SHOWN = 6
-Rounding = Literal["nearest", "up", "down"]
-_ROUNDING = {"nearest": ROUND_HALF_UP, "up": ROUND_CEILING, "down": ROUND_FLOOR}
-_NOISE_DIGITS = 12
-"""Significant digits looked at before rounding: further ones are the noise of the arithmetic."""
 
 
 def clean(text: object) -> str:
@@ -41,24 +39,6 @@ def short_digest(digest: str) -> str:
         '9f2c41'
     """
     return digest.rpartition(":")[2][:DIGEST_SHOWN]
-
-
-def fixed(value: float, decimals: int, rounding: Rounding = "nearest") -> str:
-    """Return a number with so many decimals [the unit of `value`]: a limit goes down, a demand goes up.
-
-    Raises:
-        ValueError: the value is not finite.
-
-    Example:
-        >>> fixed(360.8439, 1), fixed(87.03, 0, "up"), fixed(1039.9, 0, "down")
-        ('360.8', '88', '1039')
-        >>> fixed(88.00000000000001, 0, "up")
-        '88'
-    """
-    number = Decimal(f"{value:.{_NOISE_DIGITS}g}")
-    if not number.is_finite():
-        raise ValueError(f"no figure for {value}")
-    return f"{number.quantize(Decimal(1).scaleb(-decimals), _ROUNDING[rounding]):f}"
 
 
 def bare(value: float) -> str:

@@ -8,10 +8,10 @@ from collections.abc import Iterable, Mapping, Sequence
 from itertools import pairwise
 from typing import Any
 
-from turnwright.documents.words.figures import bare, clean, fixed
+from turnwright.documents.words.figures import bare, clean
 from turnwright.errors import InputError
 from turnwright.model.result import Blocks, Finding, Option, Pick, Protection, Question
-from turnwright.quantities import VoltageSystem, figure, parse_system
+from turnwright.quantities import VoltageSystem, figure, fixed, parse_system
 from turnwright.regimes import traits_of
 
 CAUTION = "Check with local code and a licensed electrician before ordering or wiring."

@@ -6,8 +6,10 @@ from collections.abc import Iterable, Mapping
 from typing import Any, NamedTuple
 
 from turnwright.documents.words import phrases
-from turnwright.documents.words.figures import Rounding, amperes, bare, fault_current, fixed
+from turnwright.documents.words.figures import amperes, bare, fault_current
 from turnwright.model.result import Blocks, ConductorRun, Grounding, Protection
+from turnwright.quantities import fixed
+from turnwright.quantities.figures import Rounding
 from turnwright.regimes import Words, traits_of
 
 

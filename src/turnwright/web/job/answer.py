@@ -11,12 +11,13 @@ from turnwright.documents.drawing.unit_drawing import unit_drawing
 from turnwright.documents.parts.findings import numbers_of
 from turnwright.documents.parts.questions import who_answers
 from turnwright.documents.words import phrases
-from turnwright.documents.words.figures import bare, clean, fixed
+from turnwright.documents.words.figures import bare, clean
 from turnwright.documents.words.sides import Side, facts_below, primary_limit_a, side_rows, supply_of
 from turnwright.model.job import Job
 from turnwright.model.keys import key_of
 from turnwright.model.result import Alternative, Blocks, Finding, Option, Question, Result, WorkingLine
 from turnwright.narrow.compare import Move
+from turnwright.quantities import fixed
 from turnwright.web.job.edits import NEW_JOB
 from turnwright.web.job.figures import Piece, Pieces, numbers_in, only_explained, parts_of
 from turnwright.web.job.paths import field_of

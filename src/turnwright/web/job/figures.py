@@ -6,7 +6,9 @@ import re
 from collections.abc import Collection, Iterable, Sequence
 from typing import Any, NamedTuple
 
-from turnwright.documents.words.figures import Rounding, bare, fixed
+from turnwright.documents.words.figures import bare
+from turnwright.quantities import fixed
+from turnwright.quantities.figures import Rounding
 
 _UNITS = r"(?:\s(?:kVA|kA|kW|A|V|W|K|%|Hz|dB|kg)(?!\w))?"
 _ROUNDINGS: tuple[Rounding, ...] = ("up", "down", "nearest")

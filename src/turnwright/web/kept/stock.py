@@ -9,10 +9,11 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from turnwright.documents.words import phrases
-from turnwright.documents.words.figures import bare, clean, fixed
+from turnwright.documents.words.figures import bare, clean
 from turnwright.errors import InputError, nearest
 from turnwright.intake.list_file import ListFile, list_of, load_list
 from turnwright.model.keys import UNIT
+from turnwright.quantities import fixed
 from turnwright.vetting import read_stock_list, vet_stock
 from turnwright.vetting.stock_list import NEEDED, StockList, key_of_column
 from turnwright.vetting.stock_records import StockFit, StockVetting
