@@ -19,7 +19,6 @@ from turnwright.circuit.iterate import draw, extra_currents
 from turnwright.circuit.layout import EARTH_NUMBER, Layout, lay_out
 from turnwright.circuit.linear import Factors, Row, Singular, dense, factorize, refined
 from turnwright.circuit.network import EARTH, Network
-from turnwright.circuit.rank import Analysis, analyse, smallest
 from turnwright.circuit.solution import HarmonicSolution, Solution, Undetermined
 from turnwright.errors import InputError
 
@@ -119,7 +118,9 @@ class _FreeFactors:
         self.free: list[Row] = []
 
     def solve(self, rhs: Row) -> Row:
-        found: Analysis = analyse(dense(self.system.rows), rhs)
+        from turnwright.circuit.rank import analyse  # few networks have no full rank
+
+        found = analyse(dense(self.system.rows), rhs)
         if found.contradictions:
             raise _contradiction(self.layout, [self.system.owners[at] for at in found.contradictions])
         self.free = found.free
@@ -138,6 +139,8 @@ def _solved(layout: Layout, harmonic: int, system: Equations, factors: Factors, 
         for load in layout.network.loads:
             draw(rhs, layout, load, extra[load.name])
     if isinstance(factors, _FreeFactors):
+        from turnwright.circuit.rank import smallest
+
         x = _centred(layout, factors.solve(rhs))
         x = smallest(x, [_centred(layout, vector) for vector in factors.free])
         open_ = (*_without_earth(layout), *_what_is_free(system, factors.free))

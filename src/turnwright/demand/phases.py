@@ -12,7 +12,6 @@ from turnwright.demand import phasor_formulas as f
 from turnwright.demand.account import Account, stated
 from turnwright.demand.board import Pieces
 from turnwright.demand.layouts import Layout, Spot, spots_of
-from turnwright.demand.placing import place
 from turnwright.demand.records import DemandTables, LoadDemand, Placement
 from turnwright.demand.spectra import LoadSpectrum
 from turnwright.demand.sum_formulas import total_kva
@@ -90,6 +89,8 @@ def stand(
                 fixed.append(pieces)
     counts: Mapping[int, list[int]] = {}
     if free:
+        from turnwright.demand.placing import place  # many a job has no load to spread
+
         counts = dict(
             zip(free, place(list(free.values()), _gathered(fixed), layout, in_line_deg), strict=True)
         )
