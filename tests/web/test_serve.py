@@ -2,6 +2,7 @@
 
 import importlib.util
 import json
+import logging
 import re
 import shutil
 import signal
@@ -19,7 +20,7 @@ import pytest
 from turnwright.cli.commands import serve as command
 from turnwright.cli.main import main
 from turnwright.errors import InputError
-from turnwright.web.serve import listening
+from turnwright.web.serve import _of_interest, listening
 
 
 def test_a_part_that_is_missing_is_one_sentence(monkeypatch: pytest.MonkeyPatch, capsys) -> None:
@@ -63,6 +64,15 @@ def test_it_answers_until_ctrl_c(start: list[str]) -> None:
             served.send_signal(signal.SIGINT)
         assert served.wait(timeout=20) == 0
         assert served.stderr.read() == ""
+
+
+def test_only_what_is_of_interest_is_logged() -> None:
+    """`asyncio` warns of a child that was waited for in two places; it does so where a worker is being ended."""
+    gone = logging.LogRecord(
+        "asyncio", logging.WARNING, "", 0, "Unknown child process pid %d, will", (7,), None
+    )
+    other = logging.LogRecord("asyncio", logging.ERROR, "", 0, "Task exception was never retrieved", (), None)
+    assert [_of_interest(gone), _of_interest(other)] == [False, True]
 
 
 @pytest.mark.system

@@ -10,6 +10,7 @@ code        what is wrong
 from __future__ import annotations
 
 import contextlib
+import logging
 import socket
 import threading
 import webbrowser
@@ -46,9 +47,15 @@ def serve(
         if browser:
             threading.Thread(target=webbrowser.open, args=(address,), daemon=True).start()
         how = options() | {"ssl_certfile": setting.certificate, "ssl_keyfile": setting.private_key}
+        logging.getLogger("asyncio").addFilter(_of_interest)
         server = uvicorn.Server(uvicorn.Config(make_app(setting=setting, store=store), **how))
         with contextlib.suppress(KeyboardInterrupt):
             server.run(sockets=[door])
+
+
+def _of_interest(record: logging.LogRecord) -> bool:
+    """Tell whether a record is worth a line: not that a worker, ended when the pages close, is gone already."""
+    return not str(record.msg).startswith("Unknown child process pid")
 
 
 def listening(port: int, host: str = LOOPBACK) -> socket.socket:
