@@ -10,10 +10,11 @@ from typing import TypeAlias
 from msgspec.structs import replace
 
 from turnwright.ask.reading.grammar import either, load_nouns
-from turnwright.ask.reading.loads import ReadLoad, fullness
+from turnwright.ask.reading.load_words import ReadLoad
+from turnwright.ask.reading.loads import fullness
 from turnwright.ask.reading.mention import Ask, Mention
 from turnwright.ask.reading.notation import system_text
-from turnwright.ask.reading.scene import Scene
+from turnwright.ask.reading.scene import OF_SUPPLY, Scene
 from turnwright.ask.reading.systems import System
 from turnwright.quantities.spelling import plain
 
@@ -27,8 +28,8 @@ _UNSURE = re.compile(
 _NEEDS_NEUTRAL = re.compile(r"\b(?:with|needs?|wants?|requires?) (?:a |the |its )?neutral\b")
 _NEUTRAL = re.compile(
     r"\b(?P<no>(?:no|without(?: a)?|don't need(?: a)?|doesn't need(?: a)?|not need(?: a)?|w / o) neutral)\b"
-    r"|\b(?P<not>neutral (?:is )?not (?:required|needed|used))\b"
-    r"|\b(?:neutral (?:is )?(?:required|needed)"
+    r"|\b(?P<not>neutral ?(?:is |: )?not (?:required|needed|used|wanted))\b"
+    r"|\b(?:neutral ?(?:is |: )?(?:required|needed|used|yes)"
     r"|(?:needs?|requires?|wants?|with|plus|and|incl\w*)(?: a| the| its)? neutral)\b"
     r"|<WI(?P<wires>\d+)>"
 )
@@ -53,6 +54,10 @@ def placed(scene: Scene, mentions: Iterable[Mention]) -> Iterator[Found]:
             yield mention
         else:
             for index in scene.loads_of(mention):
+                if mention.name == "start" and mention.value == "drive" and _unnamed(scene, index):
+                    yield Mention(
+                        key=f"load[{index}].kind", value="drive", start=mention.start, end=mention.end
+                    )
                 if mention.name == "harmonics":
                     harmonics.setdefault(index, []).append(mention)
                 else:
@@ -63,12 +68,22 @@ def placed(scene: Scene, mentions: Iterable[Mention]) -> Iterator[Found]:
         yield Mention(key=f"load[{index}].harmonics", value=value, start=start, end=end)
 
 
+def _unnamed(scene: Scene, index: int) -> bool:
+    """Whether the name of a load says no kind."""
+    load = scene.loads[index] if index < len(scene.loads) else None
+    return load is None or load.named is None or load.named.kind in (None, "motor")
+
+
 def supply_facts(scene: Scene) -> Iterator[Found]:
     """Yield the system of the supply; two that differ are a question."""
     said = [one for one in scene.systems if one.role == "supply"]
     ours = [one for one in said if not one.volts.either] or said
     best = max(ours, key=fullness, default=None)
     if best is None:
+        return
+    if _either_of(scene, best):
+        ask = "More than one voltage may be the supply: which of them feeds this job?"
+        yield Ask(key="supply.system", ask=ask, why=AMBIGUOUS, start=best.start, end=best.end)
         return
     other = next((one for one in ours if not set(one.volts.values) <= set(best.volts.values)), None)
     if other is not None:
@@ -78,6 +93,16 @@ def supply_facts(scene: Scene) -> Iterator[Found]:
     yield _system(scene, "supply.system", best)
     if best.volts.corner:
         yield Mention(key="supply.grounding", value="corner", start=best.start, end=best.end)
+
+
+def _either_of(scene: Scene, system: System) -> bool:
+    """Whether another voltage stands beside it with "or" between."""
+    line = scene.stream.line
+    behind = re.match(r" ?,? or (?:an? |the |maybe )?<V\d+>", line[system.end : system.end + 30])
+    return (
+        behind is not None
+        or re.search(r"<V\d+> ?,? or (?:an? |the |maybe )?$", line[: system.start]) is not None
+    )
 
 
 def load_facts(scene: Scene) -> Iterator[Found]:
@@ -132,8 +157,7 @@ def _system(scene: Scene, key: str, system: System, *, motors: bool = False) -> 
 
 def _with_wires(scene: Scene, system: System) -> System:
     """Phases, wires and a neutral written further on in the same sentence belong to the voltage of its loads."""
-    _, high = scene.stream.sentence(system.start)
-    rest = scene.stream.line[system.end : high]
+    rest = scene.stream.line[system.end : _until(scene, system)]
     volts = system.volts
     if volts.wires is None and volts.phases is None:
         used = {atom for one in scene.systems for atom in one.used}
@@ -150,6 +174,17 @@ def _with_wires(scene: Scene, system: System) -> System:
     if volts.neutral is None and volts.wires is None and _NEEDS_NEUTRAL.search(rest):
         volts = replace(volts, neutral=True)
     return replace(system, volts=volts)
+
+
+def _until(scene: Scene, system: System) -> int:
+    """Return where the words about a voltage end: with its sentence, of an only load with the next that names none."""
+    line = scene.stream.line
+    _, high = scene.stream.sentence(system.start)
+    if len(scene.loads) != 1 or high + 2 > len(line):
+        return high
+    _, further = scene.stream.sentence(high + 2)
+    after = line[high:further]
+    return high if "<V" in after or OF_SUPPLY.search(after) else further
 
 
 def frequencies(scene: Scene, taken: set[int]) -> Iterator[Found]:

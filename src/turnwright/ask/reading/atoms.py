@@ -218,11 +218,11 @@ def listed_at(tokens: list[Token], at: int) -> Atom | None:
     """Return the first of several numbers that share the unit behind the last: "10, 7.5 and 5 hp"."""
     here, numbers = at, 0
     while here + 1 < len(tokens) and tokens[here].kind == "number" and numbers < _LONGEST_LISTED:
-        numbers += 1
         mark = tokens[here + 1].text
+        if mark not in (",", "and", "+", "&"):
+            break
+        numbers += 1
         here += 3 if mark == "," and _texts(tokens, here + 2, 1) == ["and"] else 2
-        if mark not in (",", "and"):
-            return None
         if mark == "and" or tokens[here - 1].text == "and":
             break
     unit = unit_at(tokens, here + 1) if here < len(tokens) and tokens[here].kind == "number" else None
@@ -234,7 +234,7 @@ def listed_at(tokens: list[Token], at: int) -> Atom | None:
 
 def _goes_on(tokens: list[Token], at: int) -> bool:
     """Whether a number stands behind a comma and another number: the last but one of a list."""
-    return at > 1 and tokens[at - 1].text == "," and tokens[at - 2].kind == "number"
+    return at > 1 and tokens[at - 1].text in (",", "+", "&") and tokens[at - 2].kind == "number"
 
 
 def _below_zero(tokens: list[Token], at: int) -> bool:
@@ -290,6 +290,11 @@ def counted_at(tokens: list[Token], at: int) -> Atom | None:
     if count is None or count not in (1, 2, 3, 4):
         return None
     here = at + 1
+    if token.kind == "number" and count in (1, 3) and _texts(tokens, here, 2) == ["/", "n"]:
+        last = here + 4 if _texts(tokens, here + 2, 2) == ["/", "pe"] else here + 2
+        return Atom("PH", at, last, plain(count), count, count, "n")
+    if token.kind == "number" and count in (1, 3) and _texts(tokens, here, 2) in (["n", "~"], ["n", "ac"]):
+        return Atom("PH", at, here + 2, plain(count), count, count, "n")
     if token.kind == "number" and _texts(tokens, here, 1) == ["~"] and tokens[here].glued and count in (1, 3):
         return Atom("PH", at, here + 1, plain(count), count, count, token.text)
     if here < len(tokens) and tokens[here].text == "-":

@@ -13,12 +13,14 @@ _OWNED = re.compile(
     r"\b(?:(?<!> )spare(?! (?:capacity|room|ways?|breakers?))|surplus|second hand|secondhand|used|donated|given"
     r"|lying around|sitting (?:in|on|there|around)"
     r"|left over|leftover|in the yard|boneyard|on the shelf|in stock|in storage|in the warehouse|pulled from|salvaged"
-    r"|from the old|own(?:s|ed)?|picked up|bought|came with)\b"
+    r"|from the old|(?<!their )(?<!its )(?<!each )own(?:s|ed)?|picked up|bought|came with)\b"
     r"|\b(?:my|our) (?:[a-z]+ ){0,2}(?:<[ZVPSH]+\d+> )*(?:<\w+> )*(?:transformer|xfmr|trafo)\b"
 )
 _IN_PLACE = re.compile(
     r"\b(?:existing|present|installed|current|old) (?:[a-z]+ )?"
     r"(?:transformer|unit|xfmr|trafo|label|plate|nameplate|tag)\b"
+    r"|<S\d+> ?,? ?(?:<PH\d+> )?<V\d+> (?:-|to) <V\d+> (?:serves|feeds|supplies|feeding|serving)\b"
+    r"|<S\d+> (?:transformer|xfmr|unit|trafo) (?:feeding|feeds|serving|serves|that feeds|supplying|running)\b"
     r"|\bon (?:an?|the|our) <S\d+> ?,? ?(?:<PH\d+> )?<V\d+>"
 )
 """A unit that does the job now: its windings are those of the job as well."""
@@ -106,3 +108,33 @@ def _stated(stream: Stream, start: int, end: int, taken: set[int]) -> list[Menti
             taken.add(index)
             break
     return found
+
+
+_OF_UNIT = {
+    "choices.winding": "unit.winding",
+    "choices.rise": "unit.rise",
+    "choices.k_rating": "unit.k_rating",
+    "choices.impedance": "unit.impedance",
+}
+
+
+def of_unit(stream: Stream, unit: list[Mention], found: list[Mention]) -> list[Mention]:
+    """Return the facts with the wishes that stand in the sentence of an existing unit as what that unit is.
+
+    stream : the request
+    unit   : the nameplate that was read
+    found  : all facts
+    """
+    place = next((one.start for one in unit if one.key == "unit.kva"), None)
+    if place is None:
+        return found
+    low, high = stream.sentence(place)
+    known = {one.key for one in unit}
+    moved = []
+    for one in found:
+        key = _OF_UNIT.get(one.key) if low <= one.start < high else None
+        if key is None:
+            moved.append(one)
+        elif key not in known:
+            moved.append(one.at(key))
+    return moved

@@ -11,21 +11,24 @@ from typing import Any, NamedTuple
 _FOLDER = os.path.join(os.path.dirname(__file__), "grammar")  # noqa: PTH118, PTH120
 _SIZE = re.compile(r"\{([A-Z]{1,2})\}")
 _MACRO = re.compile(r"\{([A-Z_]{2,})\}")
-_SIZES = frozenset(("A", "F", "S", "P", "H", "C", "L", "T", "R", "D", "X", "N", "OR"))
+_SIZE_FILES = ("factors", "places", "currents", "powers")
+_SIZES = frozenset(("A", "F", "S", "P", "H", "C", "L", "T", "R", "D", "X", "N", "OR", "M", "B"))
 
 
 class Rule(NamedTuple):
     """A pattern and the fact it reads: the size it marks, or a value of its own.
 
-    key    path in the job file, "" for what is no fact; one that ends in "?" holds only beside the supply, in "!"
-           only beside a load
-    least  the smallest size it is meant for, in the unit used inside
+    key     path in the job file, "" for what is no fact; one that ends in "?" holds only beside the supply, in "!"
+            only beside a load
+    least   the smallest size it is meant for, in the unit used inside
+    unless  words earlier in the sentence that make it something else
     """
 
     key: str
     pattern: re.Pattern[str]
     value: Any = None
     least: float = 0.0
+    unless: re.Pattern[str] | None = None
 
 
 class Cue(NamedTuple):
@@ -36,7 +39,7 @@ class Cue(NamedTuple):
     pattern: re.Pattern[str]
 
 
-@lru_cache(maxsize=8)
+@lru_cache(maxsize=16)
 def part(name: str) -> dict[str, Any]:
     """Return one file of the grammar."""
     with open(os.path.join(_FOLDER, f"{name}.toml"), "rb") as file:  # noqa: PTH118, PTH123
@@ -111,13 +114,18 @@ def expanded(pattern: str, macros: dict[str, str]) -> str:
 @lru_cache(maxsize=2)
 def rules(name: str) -> tuple[Rule, ...]:
     """Return the rules of "sizes" or "words", in order."""
-    file = part(name)
-    macros = file.get("macros", {})
+    macros = part(name).get("macros", {})
+    files = _SIZE_FILES if name == "sizes" else (name,)
     return tuple(
         Rule(
-            one["key"], re.compile(expanded(one["pattern"], macros)), one.get("value"), one.get("least", 0.0)
+            one["key"],
+            re.compile(expanded(one["pattern"], macros)),
+            one.get("value"),
+            one.get("least", 0.0),
+            re.compile(expanded(one["unless"], macros)) if "unless" in one else None,
         )
-        for one in file["rule"]
+        for file in files
+        for one in part(file)["rule"]
     )
 
 
@@ -143,3 +151,12 @@ def modifiers(place: str) -> tuple[tuple[str, re.Pattern[str]], ...]:
     file = part("systems")
     frame = file[place]["frame"]
     return tuple((name, re.compile(frame.replace("{ONE}", one))) for name, one in file[place]["say"].items())
+
+
+@lru_cache(maxsize=1)
+def scopes() -> tuple[tuple[re.Pattern[str], tuple[str, ...], bool], ...]:
+    """Return the patterns of what is not said of this job, each with the keys that hold, and if it is a clause."""
+    return tuple(
+        (re.compile(one["pattern"]), tuple(one.get("holds", ())), one.get("whole", False))
+        for one in part("scopes")["scope"]
+    )

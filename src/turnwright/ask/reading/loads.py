@@ -3,87 +3,32 @@
 from __future__ import annotations
 
 import re
-from functools import lru_cache
-from typing import NamedTuple
 
-from msgspec import Struct
 from msgspec.structs import replace
 
-from turnwright.ask.reading.grammar import either, kinds, load_nouns, part, words
+from turnwright.ask.reading.grammar import kinds, load_nouns, words
+from turnwright.ask.reading.load_words import LONGEST_BREATH, PART, Named, ReadLoad, patterns
+from turnwright.ask.reading.mention import Ask
 from turnwright.ask.reading.stream import BREAK, Stream
 from turnwright.ask.reading.systems import System
+from turnwright.ask.reading.which_loads import only_loads
 
 MOST = 200
 """Loads that are taken from one request."""
 _SIZE_KEY = {"A": "current", "S": "kva", "P": "kw", "H": "hp"}
 _AGAIN = re.compile(
-    r"\| ?(?:the )?(?:line|full load|rated|input|running|nameplate) (?:current|amps)(?: is| of| :)? ?$"
+    r"\| ?(?:the )?(?:(?:line|full load|rated|input|running|nameplate) (?:current|amps)|fla|flc|rla)(?: is| of| :)? ?$"
 )
 _COUNTED_NAMES = re.compile(
     r"<(?:N|QT)(\d+)> (?:[a-z-]+ ){0,2}[a-z]{3,}s ?,? ?(?:<(?:V|PH|WI|Z)\d+> ?,? ?)+$"
 )
-_PART = re.compile(r"(?: and | plus | , | \+ | ; | & | also )")
-_LONGEST_BREATH = 200
+_MIXED = re.compile(r" (?:and|&|/|\+) (?!the |an? |then |is |are |it |we |our |they |i |some )[a-z]+(?! ?<)")
+"""Something else behind a name, of which no size is given: what a load is called is then no kind."""
 _CALLED_ALONE = ("line", "cell", "workshop")
 
 
-class Named(Struct, frozen=True):
-    """What a load is called: where it stands in the line, its last word, and what kind the words say it is."""
-
-    start: int
-    end: int
-    noun: str
-    kind: str | None
-
-
-class ReadLoad(Struct, frozen=True, kw_only=True):
-    """One load as read.
-
-    start, end  of its sizes in the line; of its name where no size is given
-    first       where the first size ends
-    sizes       key of the size -> atom
-    pieces      atom of its count
-    system      what it takes, index into the systems of the request
-    """
-
-    start: int
-    end: int
-    first: int = 0
-    sizes: dict[str, int] = {}
-    pieces: int | None = None
-    named: Named | None = None
-    system: int | None = None
-
-
-class _Patterns(NamedTuple):
-    """The patterns of the grammar's file of loads, ready to use."""
-
-    same_load: re.Pattern[str]
-    total: re.Pattern[str]
-    count_before: re.Pattern[str]
-    count_earlier: re.Pattern[str]
-    each: re.Pattern[str]
-    name_behind: re.Pattern[str]
-    any_behind: re.Pattern[str]
-    name_ahead: re.Pattern[str]
-    name_more: re.Pattern[str]
-    name_later: re.Pattern[str]
-    list_between: re.Pattern[str]
-    count_plural: re.Pattern[str]
-    about_load: re.Pattern[str]
-    count_behind: re.Pattern[str]
-
-
-@lru_cache(maxsize=1)
-def _patterns() -> _Patterns:
-    one = f"(?:{either(load_nouns())})"
-    noun = f"{one}(?: {one})*"
-    file = part("loads")
-    return _Patterns(*(re.compile(file[name].replace("{NOUN}", noun)) for name in _Patterns._fields))
-
-
-def loads_of(stream: Stream, systems: list[System], taken: set[int]) -> list[ReadLoad]:
-    """Return the loads of a request, in the order written.
+def loads_of(stream: Stream, systems: list[System], taken: set[int]) -> tuple[list[ReadLoad], list[Ask]]:
+    """Return the loads of a request, in the order written, and what is ambiguous of them.
 
     stream   : the request
     systems  : its voltages with their sides
@@ -92,8 +37,8 @@ def loads_of(stream: Stream, systems: list[System], taken: set[int]) -> list[Rea
     sized = _as_said_again(stream, _by_sizes(stream, taken))
     ends = [0, *(load.end for load in sized)]
     loads = [_with_pieces(stream, load, taken, since) for load, since in zip(sized, ends, strict=False)]
-    loads = _only_loads(stream, _with_names(stream, loads), systems) or _without_size(stream, systems)
-    return _with_systems(stream, loads, systems)
+    loads, asks = only_loads(stream, _with_names(stream, loads), systems)
+    return _with_systems(stream, loads or _without_size(stream, systems), systems), asks
 
 
 def _by_sizes(stream: Stream, taken: set[int]) -> list[ReadLoad]:
@@ -112,34 +57,6 @@ def _by_sizes(stream: Stream, taken: set[int]) -> list[ReadLoad]:
     return loads
 
 
-def _only_loads(stream: Stream, loads: list[ReadLoad], systems: list[System]) -> list[ReadLoad]:
-    """Leave out sizes that are no loads: amperes of a supply, a bare kVA among loads with names."""
-    kept = []
-    for load in loads:
-        low, high = stream.sentence(load.start)
-        sides = {one.role for one in systems if low <= one.start < high}
-        of_supply = set(load.sizes) == {"current"} and sides == {"supply"} and load.named is None
-        of_supply = of_supply or (set(load.sizes) == {"current"} and _beside_supply(stream, load, systems))
-        others = [one for one in loads if one is not load and one.named is not None]
-        bare = set(load.sizes) == {"kva"} and load.named is None and bool(others)
-        if not of_supply and not (bare and not _patterns().about_load.search(stream.line[low:high])):
-            kept.append(load)
-    return kept
-
-
-def _beside_supply(stream: Stream, load: ReadLoad, systems: list[System]) -> bool:
-    """Whether amperes stand in one breath behind the voltage of the supply: "mains 208Y/120 V, 225 A"."""
-    if load.named is not None or load.pieces is not None:
-        return False
-    before = stream.line[max(load.start - _LONGEST_BREATH, 0) : load.start]
-    return any(
-        one.role == "supply"
-        and re.fullmatch(r"(?: ?,? ?<(?:PH|WI|Z)\d+>)* ?,? ?", stream.line[one.end : load.start])
-        for one in systems
-        if one.end <= load.start and load.start - one.end <= len(before)
-    )
-
-
 def _as_said_again(stream: Stream, loads: list[ReadLoad]) -> list[ReadLoad]:
     """ "Line current 96 A", in a sentence of its own, is another size of the load before it."""
     found: list[ReadLoad] = []
@@ -156,31 +73,41 @@ def _as_said_again(stream: Stream, loads: list[ReadLoad]) -> list[ReadLoad]:
 
 def _goes_on(stream: Stream, low: int, start: int, end: int) -> bool:
     """Whether a size speaks of the same load as the one before it: in one breath, or in brackets behind its name."""
-    if start - low > _LONGEST_BREATH:
+    if start - low > LONGEST_BREATH:
         return False
     between = stream.line[low:start]
-    if _patterns().same_load.fullmatch(between):
+    if patterns().same_load.fullmatch(between):
         return True
     if BREAK in between or "<N" in between or re.search(r"\b(?:and|plus|also)\b|<QT", between):
+        return False
+    if patterns().total_of.search(between) or _new_name(stream, low, start):
         return False
     stop = min(end + 60, stream.sentence(end)[1])
     return "<V" in between and _behind(stream, end, stop) is None
 
 
+def _new_name(stream: Stream, low: int, start: int) -> bool:
+    """Whether a noun stands before a size that is not the one behind the size before it."""
+    ahead, before = _ahead(stream, low, start), _behind(stream, low, start)
+    return ahead is not None and (before is None or ahead.start >= before.end)
+
+
 def _with_pieces(stream: Stream, load: ReadLoad, taken: set[int], since: int) -> ReadLoad:
     """Find the count: "two 15 hp", "8 units at 208 V, 40 A each", "heaters (4), 5 kW each", "12 heaters of 5 kW"."""
     low, high = stream.sentence(load.start)
-    before = stream.line[max(low, since, load.start - _LONGEST_BREATH) : load.start]
-    after = stream.line[load.end : min(high, load.end + _LONGEST_BREATH)]
-    patterns = _patterns()
-    if patterns.total.search(after[:30]) or patterns.total.search(before[-25:]):
+    before = stream.line[max(low, since, load.start - LONGEST_BREATH) : load.start]
+    after = stream.line[load.end : min(high, load.end + LONGEST_BREATH)]
+    said = patterns()
+    if said.total.search(after[:30]) or said.total.search(before[-25:]):
         return load
-    each = patterns.each.match(after) or re.search(
+    each = said.each.match(after) or re.search(
         r"\b(?:of|at|rated|each|@) (?:<(?:V|PH|WI|Z)\d+> ?,? ?)*$", before
     )
-    found = patterns.count_before.search(before) or _plural(patterns, before)
-    found = found or (patterns.count_earlier.search(before) if each else None)
-    found = found or patterns.count_behind.match(after)
+    found = said.count_before.search(before) or _plural(before)
+    if found is not None and re.search(r"\beach $", before[: found.start()]):
+        found = None
+    found = found or (said.count_earlier.search(before) if each else None) or said.count_each.search(before)
+    found = found or said.count_behind.match(after)
     found = found or (_COUNTED_NAMES.search(before) if each else None)
     if found is None:
         return load
@@ -191,11 +118,12 @@ def _with_pieces(stream: Stream, load: ReadLoad, taken: set[int], since: int) ->
     return replace(load, pieces=index)
 
 
-def _plural(patterns: _Patterns, before: str) -> re.Match[str] | None:
+def _plural(before: str) -> re.Match[str] | None:
     """A number and a plural directly before a size: "forty slips 30 A"."""
-    found = patterns.count_plural.search(before)
-    said = before[found.end(1) :].split()[1:] if found is not None else []
-    return None if any(word in words("stop") for word in said) else found
+    found = patterns().count_plural.search(before)
+    behind = before[found.end(1) :].split()[1:] if found is not None else []
+    behind = behind[:-1] if behind and behind[-1] in ("of", "at", "@", "rated") else behind
+    return None if any(word in words("stop") for word in behind) else found
 
 
 def _with_names(stream: Stream, loads: list[ReadLoad]) -> list[ReadLoad]:
@@ -206,45 +134,49 @@ def _with_names(stream: Stream, loads: list[ReadLoad]) -> list[ReadLoad]:
         if place and loads[place - 1].end > low:
             low = loads[place - 1].end
         stop = loads[place + 1].start if place + 1 < len(loads) and loads[place + 1].start < high else high
-        name = (
-            _behind(stream, load.end, stop)
-            or _behind(stream, load.first, stop)
-            or _ahead(stream, low, load.start)
-        )
+        behind = _behind(stream, load.end, stop) or _behind(stream, load.first, stop)
+        name = behind if behind is not None and behind.sure else _ahead(stream, low, load.start) or behind
         named.append(replace(load, named=name or _later(stream, load.end, stop)))
     for place in range(len(named) - 2, -1, -1):
         here, following = named[place], named[place + 1]
-        between = stream.line[here.end : min(following.start, here.end + _LONGEST_BREATH)]
-        if here.named is None and following.named is not None and _patterns().list_between.fullmatch(between):
+        between = stream.line[here.end : min(following.start, here.end + LONGEST_BREATH)]
+        if here.named is None and following.named is not None and patterns().list_between.fullmatch(between):
             named[place] = replace(here, named=following.named)
+    for place in range(1, len(named)):
+        before, here = named[place - 1], named[place]
+        between = stream.line[before.end : min(here.start, before.end + LONGEST_BREATH)]
+        if here.named is None and before.named is not None and patterns().list_between.fullmatch(between):
+            named[place] = replace(here, named=before.named)
     return [load if load.named is not None else _earlier(stream, load) for load in named]
 
 
 def _behind(stream: Stream, start: int, stop: int) -> Named | None:
     """Return the noun behind a size: "15 hp compressors", "22 kW of ovens", "18 kVA for the packaging machine"."""
-    text = stream.line[start : min(stop, start + _LONGEST_BREATH)]
-    match = _patterns().name_behind.match(text)
+    text = stream.line[start : min(stop, start + LONGEST_BREATH)]
+    match = patterns().name_behind.match(text)
+    sure = match is not None
     if match is None:
-        match = _patterns().any_behind.match(text)
+        match = patterns().any_behind.match(text)
         if match is None or any(word in words("stop") for word in match[1].split()):
             return None
-    cut = _PART.search(text)
+    cut = PART.search(text)
     if cut is not None and cut.start() < match.start(1) and "," not in match.group():
         return None
-    return _named(stream, start + match.start(1) + 1, start + match.end(1))
+    named = _named(stream, start + match.start(1) + 1, start + match.end(1))
+    return named if named is None or sure else replace(named, sure=False)
 
 
 def _later(stream: Stream, start: int, stop: int) -> Named | None:
     """Return what a size is for, said further on in its sentence: "30 kVA with … for the drives"."""
-    found = _patterns().name_later.search(stream.line[start : min(stop, start + _LONGEST_BREATH)])
+    found = patterns().name_later.search(stream.line[start : min(stop, start + LONGEST_BREATH)])
     return None if found is None else _named(stream, start + found.start(1), start + found.end(1))
 
 
 def _ahead(stream: Stream, low: int, stop: int) -> Named | None:
     """Return the last noun before a size in its part of the sentence: "compressor: 15 hp", "a kiln, 24 kW"."""
-    low = max(low, stop - _LONGEST_BREATH)
+    low = max(low, stop - LONGEST_BREATH)
     found = None
-    for match in _patterns().name_ahead.finditer(stream.line[low:stop]):
+    for match in patterns().name_ahead.finditer(stream.line[low:stop]):
         named = _named(stream, low + match.start(1), low + match.end(1))
         if named is None:
             continue
@@ -276,19 +208,26 @@ def _named(stream: Stream, start: int, end: int) -> Named | None:
         return None
     if len(said) == 1 and said[0] in words("weak_nouns") and said[0] not in _CALLED_ALONE:
         return None
-    more = _patterns().name_more.match(stream.line[end : end + 40])
+    more = patterns().name_more.match(stream.line[end : end + 40])
     if more is not None:
         kind = kinds().get(said[-1])
         return Named(offset, end + more.end(), said[-1], kind if kind == kinds().get(more[1]) else None)
-    return Named(offset, end, said[-1], _kind_of(said))
+    mixed = _MIXED.match(stream.line[end : end + 40]) is not None
+    return Named(offset, end, said[-1], None if mixed else _kind_of(said))
 
 
 def _kind_of(said: list[str]) -> str | None:
-    """The noun says the kind; else a word before it does: "server room panel", "solar inverters"."""
+    """The noun says the kind; of a noun that says none a word before it: "server room panel", "solar inverters"."""
     if said[-1] in words("machines"):  # a pump for heat is no heater, a chiller of a scanner no scanner
         return None
+    if said[-1] not in kinds() and said[-1] not in words("general_nouns"):
+        return None
     found = [kinds()[word] for word in reversed(said) if word in kinds()]
-    return next((kind for kind in found if kind != "motor"), found[0] if found else None)
+    return (
+        "lift"
+        if "lift" in found
+        else next((kind for kind in found if kind != "motor"), found[0] if found else None)
+    )
 
 
 def _without_size(stream: Stream, systems: list[System]) -> list[ReadLoad]:
@@ -310,6 +249,12 @@ def _with_systems(stream: Stream, loads: list[ReadLoad], systems: list[System]) 
         low, high = stream.sentence(load.start)
         inside = [one for one in wanted if low <= systems[one].start < high]
         choice = _own(stream, loads, place, inside, systems)
+        if (
+            len(loads) == 1
+            and everywhere is not None
+            and (choice is None or systems[choice].volts.phases is None)
+        ):
+            choice = everywhere
         if choice is None:
             together = [one for one in loads if low <= one.start < high]
             choice = _shared([one for one in inside if _of_all(systems[one], together)], systems)
@@ -344,7 +289,7 @@ def _apart(stream: Stream, load: ReadLoad, system: System) -> int:
     """Return how far a voltage stands from a load's size: words between, and parts of the sentence the more."""
     ahead = system.start < load.start
     between = stream.line[system.end : load.start] if ahead else stream.line[load.end : system.start]
-    return len(between) + 40 * len(_PART.findall(between)) + 80 * len(re.findall(r"<[SPH]\d+>", between))
+    return len(between) + 40 * len(PART.findall(between)) + 80 * len(re.findall(r"<[SPH]\d+>", between))
 
 
 def _shared(numbers: list[int], systems: list[System]) -> int | None:

@@ -13,7 +13,7 @@ from turnwright.reference import load
 
 _MEASURED = re.compile(
     r"\b(?:measur\w+|reads|reading|readings|metered|meter (?:shows|says|reads)|multimeter \w+)\b[^|<]{0,40}"
-    r"((?:<[VN]\d+>(?: ?(?:,|/|-|and) ?(?:and )?)?)+)([^|<]{0,30})"
+    r"((?:<[VN]\d+>(?: ?(?:,|/|-|and|to) ?(?:and )?)?)+)([^|<]{0,30})"
 )
 _DAILY = re.compile(
     r"<D(\d+)>(?: (?:a|per|each|every) (?:day|shift|night|week ?day)| at a (?:time|stretch)| straight| shifts?\b"
@@ -30,6 +30,15 @@ def measured(stream: Stream, taken: set[int]) -> list[Mention]:
     for match in _MEASURED.finditer(stream.line):
         numbers = [int(one) for one in re.findall(r"<[VN](\d+)>", match[1])]
         values = [value for number in numbers for value in _values(stream.atoms[number])]
+        if (
+            len(values) == 2
+            and re.search(r" (?:to|-) ", match[1])
+            and values[0] < values[1] < 1.3 * values[0]
+        ):
+            texts = [f"{plain(values[0])}..{plain(values[1])} V"]
+            found.append(Mention(key="supply.measured", value=texts, start=match.start(), end=match.end(1)))
+            taken.update(numbers)
+            continue
         if len(values) not in (1, 3) or not all(50 <= value <= 1000 for value in values):
             continue
         if re.match(r"[^|<]*\bto neutral\b", match[2]):
@@ -46,15 +55,26 @@ def _values(atom: Atom) -> tuple[float, ...]:
     return atom.more.values if atom.kind == "V" else (atom.low,)
 
 
+_ON_OFF = re.compile(r"<D(\d+)> on ?(?:,|/|and|then)? ?<D(\d+)> off\b")
+
+
 def running_times(stream: Stream, taken: set[int]) -> list[Mention]:
     """Return what times say: hours a day, seconds on in each period; their atoms are added to `taken`."""
     found: list[Mention] = []
+    for match in _ON_OFF.finditer(stream.line):
+        on_s, off_s = (_seconds(stream.atoms[int(number)]) for number in match.groups())
+        place = {"start": match.start(), "end": match.end()}
+        if on_s + off_s > 0:
+            share = f"{on_s / (on_s + off_s) * 100:.4g} %"
+            found.append(Mention(key="load.duty.on", value=share, **place))
+            found.append(Mention(key="load.duty.period", value=f"{plain(on_s + off_s)} s", **place))
+            taken.update(int(number) for number in match.groups())
     for match in _TIMES.finditer(stream.line):
         on, period = (stream.atoms[int(number)] for number in match.groups())
-        share = _seconds(on) / _seconds(period) * 100
-        if 0 < share <= 100:
+        on_pct = _seconds(on) / _seconds(period) * 100
+        if 0 < on_pct <= 100:
             place = {"start": match.start(), "end": match.end()}
-            found.append(Mention(key="load.duty.on", value=f"{share:.4g} %", **place))
+            found.append(Mention(key="load.duty.on", value=f"{on_pct:.4g} %", **place))
             found.append(Mention(key="load.duty.period", value=period.text, **place))
             taken.update(int(number) for number in match.groups())
     for match in _DAILY.finditer(stream.line):

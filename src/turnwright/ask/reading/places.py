@@ -5,9 +5,15 @@ from __future__ import annotations
 import re
 
 from turnwright.ask.reading.grammar import rules
-from turnwright.ask.reading.mention import Mention
+from turnwright.ask.reading.mention import Ask, Mention
 from turnwright.ask.reading.stream import Stream
 
+_PLACE = "site.place"
+_WITHIN = {"ceiling": ("indoor",), "shaft": ("indoor",), "vault": ("indoor", "outdoor"), "roof": ("outdoor",)}
+"""Places that say more than another that is named as well."""
+_OF_UNIT = re.compile(
+    r"\b(?:transformer|unit|goes|go|going|sits?|mount\w*|hang|hung|install\w*|put|location|located|it|it'll|box)\b"
+)
 _LETTER = r"\b(?:code letter|kva code|locked rotor code|nema code|code) (?:is |of |: )?([a-hj-np-v])\b"
 _DIVISION = re.compile(
     r"\b(?:class|cl) (?:\| )?(i{1,3}|<N\d+>) (?:[,/] )?(?:div|division) (?:\| )?<N(\d+)>(?: group [a-g]\b)?"
@@ -21,17 +27,27 @@ _ROMAN = {1.0: "I", 2.0: "II", 3.0: "III"}
 
 
 def read_words(stream: Stream) -> list[Mention]:
-    """Return the facts that words say without a size; of the place only the first."""
+    """Return the facts that words say without a size."""
     found: list[Mention] = []
     settled: set[str] = set()
-    for key, pattern, value, _ in rules("words"):
+    for rule in rules("words"):
+        key, value = rule.key, rule.value
         if key in settled:
             continue
-        for match in pattern.finditer(stream.line):
+        for match in rule.pattern.finditer(stream.line):
+            if rule.unless is not None and rule.unless.search(
+                stream.line[stream.sentence(match.start())[0] : match.start()]
+            ):
+                continue
             found.append(Mention(key=key, value=value, start=match.start(), end=match.end()))
-            if not key.startswith("load."):
+            if not key.startswith("load.") and key != _PLACE:
                 break
-        if found and found[-1].key == key and key not in ("site.conditions",) and not key.startswith("load."):
+        if (
+            found
+            and found[-1].key == key
+            and key not in ("site.conditions", _PLACE)
+            and not key.startswith("load.")
+        ):
             settled.add(key)
     for match in re.finditer(_LETTER, stream.line):
         letter = match[1].upper()
@@ -74,3 +90,26 @@ def _without_contradictions(found: list[Mention]) -> list[Mention]:
         if not inside:
             kept.append(one)
     return kept
+
+
+def one_place(stream: Stream, found: list[Mention]) -> tuple[list[Mention], list[Ask]]:
+    """Leave one place of the unit among the facts; two that cannot both hold are a question.
+
+    stream : the request
+    found  : its facts
+    """
+    places = [one for one in found if one.key == _PLACE]
+    others = [one for one in found if one.key != _PLACE]
+    said = {one.value for one in places}
+    if len(said) > 1:
+        covered = {less for one in said for less in _WITHIN.get(one, ())}
+        places = [one for one in places if one.value not in covered]
+    if len({one.value for one in places}) > 1:
+        of_unit = [one for one in places if _OF_UNIT.search(stream.line[slice(*stream.sentence(one.start))])]
+        places = of_unit or places
+    if len({one.value for one in places}) > 1:
+        ask = f"Where will it stand: {' or '.join(dict.fromkeys(one.value for one in places))}?"
+        last = places[-1]
+        why = "More than one place is spoken of."
+        return others, [Ask(key=_PLACE, ask=ask, why=why, start=last.start, end=last.end)]
+    return [*others, *places[:1]], []

@@ -9,15 +9,20 @@ from typing import Any
 from msgspec import Struct
 
 from turnwright.ask.reading.assembly import Found, frequencies, load_facts, neutrals, placed, supply_facts
-from turnwright.ask.reading.existing import existing_unit
+from turnwright.ask.reading.existing import existing_unit, of_unit
 from turnwright.ask.reading.grammar import words
-from turnwright.ask.reading.loads import ReadLoad, loads_of
+from turnwright.ask.reading.load_words import ReadLoad
+from turnwright.ask.reading.loads import loads_of
 from turnwright.ask.reading.measured import measured, running_times
 from turnwright.ask.reading.mention import Ask, Mention, ReadFact, ReadQuestion
-from turnwright.ask.reading.places import read_words
+from turnwright.ask.reading.panels import panel_of
+from turnwright.ask.reading.places import one_place, read_words
 from turnwright.ask.reading.roles import roles_of
+from turnwright.ask.reading.rooms import room_of
 from turnwright.ask.reading.rules import read_sizes
+from turnwright.ask.reading.runs import runs_of
 from turnwright.ask.reading.scene import Scene
+from turnwright.ask.reading.scopes import atoms_inside, outside, scopes_of, without
 from turnwright.ask.reading.stream import Stream, stream_of
 from turnwright.ask.reading.systems import System, systems_of
 from turnwright.ask.reading.tokens import Token
@@ -39,7 +44,8 @@ _EITHER = (
     "supply.fault_current",
 )
 """Facts of which neither of two values may stand: the wrong one makes the unit too small."""
-_DENIED = re.compile(r"\b(?:not|isn't|never) (?:the |a )?$")
+_BARRED = "VASPHZ"
+"""Kinds of atoms that say nothing where they are denied, supposed, or said of something else."""
 _TABLES = ("regime", "edition", "supply", "load", "site", "circuit", "choices", "unit")
 
 
@@ -79,11 +85,19 @@ def read_request(text: str) -> Reading:
 
 def _found(stream: Stream) -> Iterator[Found]:
     """Yield all that is read, the plainest first: of one key the first value stands."""
-    taken: set[int] = set()
-    mentions = [*existing_unit(stream, taken), *measured(stream, taken), *running_times(stream, taken)]
-    mentions += [*read_sizes(stream, taken), *read_words(stream)]
+    scopes = scopes_of(stream)
+    taken: set[int] = atoms_inside(stream, scopes, _BARRED)
+    unit = existing_unit(stream, taken)
+    mentions = [*unit, *measured(stream, taken), *running_times(stream, taken)]
+    mentions += [
+        *room_of(stream, taken),
+        *runs_of(stream, taken),
+        *read_sizes(stream, taken),
+        *read_words(stream),
+    ]
+    mentions, asks = one_place(stream, of_unit(stream, unit, outside(stream, mentions, scopes)))
+    yield from asks
     written = [one for one in systems_of(stream) if one.index not in taken]
-    written = [one for one in written if not _DENIED.search(stream.line[max(one.start - 12, 0) : one.start])]
     high = [one for one in written if one.volts.highest > HIGHEST_V]
     yield from (_too_high(one) for one in high)
     systems = roles_of(stream, [one for one in written if one not in high])
@@ -91,7 +105,9 @@ def _found(stream: Stream) -> Iterator[Found]:
         together = roles_of(stream, written)
         if any(one.role == "supply" for one in together if one.volts.highest > HIGHEST_V):
             systems = [one for one in together if one.volts.highest <= HIGHEST_V]
-    loads = loads_of(stream, systems, taken)
+    mentions += panel_of(stream, systems, taken)
+    loads, asks = loads_of(without(stream, scopes), systems, taken)
+    yield from asks
     if not loads and any(one.of_load for one in mentions):
         first = min(one.start for one in mentions if one.of_load)
         loads = [ReadLoad(start=first, end=first)]

@@ -19,6 +19,7 @@ _LONGEST_BEFORE = 70
 _LONGEST_AFTER = 50
 
 
+_UNIT_PHASES = re.compile(r"<PH(\d+)> ?,? ?(?:[a-z]+ ){0,3}(?:transformer|xfmr|trafo)\b")
 _RATIO = re.compile(
     r"(?: ?(?:volts?|v|delta|primary|in|wye))? ?"
     r"(?:to|-|/|x|into|down to|up to|step down to|step up to|stepped down to|> )(?: an?| the| get)? ?"
@@ -34,17 +35,36 @@ def roles_of(stream: Stream, systems: list[System]) -> list[System]:
     scores = [_score(stream, system) for system in systems]
     for place, (first, second) in enumerate(pairwise(systems)):
         between = stream.line[first.end : min(second.start, first.end + _LONGEST_AFTER)]
-        if _RATIO.fullmatch(between.strip() + " "):
-            scores[place]["supply"] += 4
-            scores[place + 1]["load"] += 4
+        wound = first.volts.delta and len(second.volts.values) == 2 and not between.strip()
+        if wound or _RATIO.fullmatch(between.strip() + " "):
+            scores[place]["supply"] += 6
+            scores[place + 1]["load"] += 6
             if first.volts.phases == 1:  # the unit is, of a ratio; what feeds it may have three
                 systems[place] = replace(first, volts=replace(first.volts, phases=None))
+            elif first.volts.phases == 3 and second.volts.phases is None and len(second.volts.values) == 1:
+                systems[place + 1] = replace(second, volts=replace(second.volts, phases=3))
     sides = _completed(systems, [_side(score) for score in scores])
     supplies = {one.volts.highest for one, side in zip(systems, sides, strict=True) if side == "supply"}
     sides = [
         side or _beside_a_size(stream, system, supplies) for side, system in zip(sides, systems, strict=True)
     ]
-    return [replace(system, role=side) for system, side in zip(systems, sides, strict=True)]
+    found = [replace(system, role=side) for system, side in zip(systems, sides, strict=True)]
+    return _of_phases(stream, found)
+
+
+def _of_phases(stream: Stream, systems: list[System]) -> list[System]:
+    """Phases said of the unit are those of both its windings; of a single-phase unit only those of what it feeds."""
+    said = _UNIT_PHASES.search(stream.line)
+    if said is None or any(int(said[1]) in one.used for one in systems):
+        return systems
+    count = int(stream.atoms[int(said[1])].low)
+    of = {3: ("supply", "load"), 1: ("load",)}.get(count, ())
+    return [
+        replace(one, volts=replace(one.volts, phases=count))
+        if one.role in of and one.volts.phases is None and len(one.volts.values) == 1
+        else one
+        for one in systems
+    ]
 
 
 def _beside_a_size(stream: Stream, system: System, supplies: set[float]) -> str:

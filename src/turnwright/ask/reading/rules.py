@@ -24,6 +24,7 @@ def read_sizes(stream: Stream, taken: set[int]) -> list[Mention]:
                 any(used[match.start() : match.end()])
                 or any(number in taken for number in numbers)
                 or not _large(stream, rule, numbers)
+                or _is_else(stream, rule, match.start())
             ):
                 continue
             taken.update(numbers)
@@ -32,6 +33,13 @@ def read_sizes(stream: Stream, taken: set[int]) -> list[Mention]:
             if mention is not None:
                 found.append(mention)
     return found
+
+
+def _is_else(stream: Stream, rule: Rule, at: int) -> bool:
+    """Whether the words before make it something else than the rule is meant for."""
+    if rule.unless is None:
+        return False
+    return rule.unless.search(stream.line[stream.sentence(at)[0] : at]) is not None
 
 
 def _large(stream: Stream, rule: Rule, numbers: list[int]) -> bool:
@@ -54,7 +62,7 @@ def _mention(stream: Stream, rule: Rule, match: re.Match[str], numbers: list[int
         atoms = [stream.atoms[number] for number in numbers]
         value = atoms[-1].text
         if rule.key == "load.harmonics":
-            value = (int(atoms[0].low), atoms[1].text)
+            value = (int(atoms[0].low), atoms[1].text if atoms[1].kind == "C" else f"{atoms[1].text} %")
         elif rule.key == "circuit.secondary_devices":
             value = [value]
     if isinstance(value, str) and re.match(

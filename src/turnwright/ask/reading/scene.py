@@ -7,13 +7,16 @@ from itertools import chain
 
 from msgspec import Struct
 
-from turnwright.ask.reading.loads import ReadLoad
+from turnwright.ask.reading.load_words import ReadLoad
 from turnwright.ask.reading.mention import Mention
 from turnwright.ask.reading.stream import Stream
 from turnwright.ask.reading.systems import System
 
 _OF_ALL = re.compile(r"\b(?:all|everything|both|they)\b")
-_OF_SUPPLY = re.compile(r"\b(?:supply|mains|service|utility|grid|net|source|bus)\b")
+OF_SUPPLY = re.compile(r"\b(?:supply|mains|service|utility|grid|net|source|bus)\b")
+_LARGEST = frozenset(("largest", "biggest"))
+_SOME = frozenset(("one", "other", "another", "first", "second", "some", "smaller", "smallest", "rest"))
+_EVERY = frozenset(("all", "both", "everything", "each", "every"))
 _FURTHER = 8
 """How much further a size counts than a voltage at the same distance."""
 
@@ -42,7 +45,7 @@ class Scene(Struct, frozen=True):
         ]
         if near:
             return min(near)[1]
-        return "supply" if _OF_SUPPLY.search(self.stream.line[low:high]) else ""
+        return "supply" if OF_SUPPLY.search(self.stream.line[low:high]) else ""
 
     def loads_of(self, mention: Mention) -> list[int]:
         """Return the loads a fact belongs to: the only one, those of its sentence, those spoken of before."""
@@ -61,6 +64,19 @@ class Scene(Struct, frozen=True):
 
     def _elsewhere(self, mention: Mention, said: list[str]) -> list[int]:
         """A sentence without sizes speaks of the loads it names, else of all before it."""
+        chosen = self._selected(said)
+        if chosen is not None:
+            return chosen
         named = [n for n, load in enumerate(self.loads) if load.named is not None and load.named.noun in said]
         before = [n for n, load in enumerate(self.loads) if load.start < mention.start]
         return named or before or list(range(len(self.loads)))
+
+    def _selected(self, said: list[str]) -> list[int] | None:
+        """ "The largest is on a drive" speaks of one load, "one of them" of none that is known; None of neither."""
+        if _LARGEST & set(said):
+            sizes = [(self._horsepower(load), number) for number, load in enumerate(self.loads)]
+            return [max(sizes)[1]] if len({size for size, _ in sizes}) == len(sizes) else []
+        return [] if _SOME & set(said) and not _EVERY & set(said) else None
+
+    def _horsepower(self, load: ReadLoad) -> float:
+        return max((self.stream.atoms[index].high for index in load.sizes.values()), default=0.0)

@@ -15,7 +15,9 @@ from turnwright.ask.reading.volts import volts_at
 from turnwright.quantities.spelling import plain
 
 BREAK = "|"
-_AMPS_FOLLOW = frozenset(("fla", "flc", "rla", "lra", "aic"))
+_BEHIND_VOLTS = frozenset(("v", "delta", "y", "wye"))
+"""What may stand between volts and the hyphen of a ratio: 480V-208Y/120."""
+_AMPS_FOLLOW = frozenset(("fla", "flc", "rla", "lra", "aic", "mca"))
 """Abbreviations of nameplates whose number is in amperes."""
 
 
@@ -167,6 +169,8 @@ def _word(tokens: list[Token], at: int) -> str:
     if token.text == ".":
         return ""
     if token.text == "-" and token.glued and at + 1 < len(tokens) and tokens[at + 1].glued:
-        number = tokens[at + 1].kind == "number" and at > 0 and tokens[at - 1].kind == "number"
+        before = tokens[at - 1] if at > 0 else None
+        wound = before is not None and (before.kind == "number" or before.text in _BEHIND_VOLTS)
+        number = tokens[at + 1].kind == "number" and wound
         return "-" if number else ""
     return token.text.replace("<", "(").replace(">", "to").replace("|", "/")

@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from turnwright.ask.reading.grammar import modifiers
-from turnwright.ask.reading.notation import Volts
+from turnwright.ask.reading.notation import Volts, is_half
 from turnwright.ask.reading.stream import BREAK, Stream
 
 _WINDOW = 110
@@ -58,6 +58,8 @@ def _with(system: System, name: str, count: int | None) -> System:
 def _free(system: System, name: str) -> bool:
     """Whether nothing of the kind was said yet."""
     volts = system.volts
+    if name == "delta" and len(volts.values) == 2 and not is_half(*volts.values):
+        return False  # 208Y/120 is none
     field = "neutral" if "neutral" in name else name
     return getattr(volts, field) in (None, False)
 
@@ -81,6 +83,8 @@ def _behind(stream: Stream, system: System, used: set[int]) -> System:
                 continue
             system = _with(system, name, count)
             taken = (*system.used, atom) if atom is not None else system.used
+            if atom is not None and stream.atoms[atom].more == "n":
+                system = _with(system, "neutral", None)
             if (
                 atom is not None
                 and stream.atoms[atom].kind == "WI"
@@ -99,6 +103,10 @@ def _belongs_to_next(stream: Stream, system: System, match: re.Match[str]) -> bo
     after = stream.line[system.end + match.end() : system.end + match.end() + 40]
     if not re.match(r" (?:phase )?<V\d+>", after):
         return False
+    if match[1].strip() == "delta" and re.match(r" <V\d+>", after):
+        following = stream.atoms[int(re.match(r" <V(\d+)>", after)[1])].more  # type: ignore[index]
+        if len(following.values) == 2:
+            return False
     before = match.group()[: match.start(1) - match.start()]
     return "," in before or len(before.split()) > 1 or re.match(r" <V\d+> (?:to|-|/)", after) is None
 

@@ -14,6 +14,10 @@ from turnwright.ask.reading.spelling import corrected
 
 Kind = Literal["number", "word", "mark", "break", "code"]
 
+_UNIT_AHEAD = (
+    r"(?![\s-]?(?:%|°|(?:v|vac|volts?|kv|kva|va|mva|a|amps?|amperes?|aic|ka|kaic|hp|kw|w|watts?|hz|ft|feet|m|meters?|metres?"
+    r"|mm|cm|in|inch|yards?|x|phases?|ph|wires?|deg|c|f|kg|lbs?|s|sec|seconds?|min|minutes?|h|hours?|poles?|p|ea|pcs|k|percent)\b))"
+)
 _CODES = re.compile(
     r"""
       [\w.+-]{1,64}@[\w.-]{1,80} | (?:https?://|www\.)\S{1,200}
@@ -27,20 +31,28 @@ _CODES = re.compile(
     | \b(?:p\.?o\.?|order\sno|ref|reference|quote\sno|quotation|invoice|ticket|rfq|drawing|dwg|sheet|item|page|section
         |article|part|model|serial|s/n|p/n|sn|pn|room|rm|suite|apt|ext\.?|extension|job\sno|project\sno|unit|tag|highway
         |project|route|cat|catalog|catalogue|id|sku|zip|bay|gate)\s?(?:no\.?|nr\.?|number|\#|:)?\s?
-        (?:\#|[a-z]{0,3}-?)\d[\w/.-]*\b(?!\s?(?:v\b|volts?\b|kva\b|amps?\b|a\b|hp\b|kw\b|%|hz\b|ft\b|x\b|kv\b|phase|ph\b))
+        (?:\#|[a-z]{0,3}-?)\d[\w/.-]*\bUNIT_AHEAD
     | \#\s?\d[\w-]*
     | \b(?:lp|dp|pp|rp|ep|mp|msb|mdp|mcc|ahu|rtu|ckt|cct|tb|sb)-?\d{1,3}[a-z]{0,2}\b(?!\s?(?:v|a|kva|amps?|hp|kw)\b)
+    | \b(?:level|floor|phase|stage|step|type|part|line|row|aisle|bldg|building|wing|zone|option|rev|version|grade|tier)
+        [ \t-]\d{1,2}\bUNIT_AHEAD(?![/.])
+    | (?-i:\b[A-Z]{2,6}-\d{1,4}[A-Z]{0,2}\b(?!\s?(?:V\b|A\b|kVA\b|W\b|[Hh]z\b|%|/)))(?<!NEMA-\d)(?<!PH-\d)(?<!TN-\d)
+    | (?-i:\b(?!NEMA|PH|PF|FLA|LRA|RLA|MCA|MOP|COS|KVA|CAT|UP|AIC|SCCR|QTY|HP|FLC|TO|AT|OF|PRI|SEC|HV|LV|XFMR|THD|UK)
+        [A-Z]{2,6}\d{2,5}[A-Z]{0,2}\b)                          # UL508A
+    | \b\d[\d.,]*[\s-]?(?:tons?|gallons?|gal|psi|bar|btuh?|mbh|cfm|gpm|rpm|lit(?:re|er)s?|stor(?:e?y|eys|ies)|years?
+        |yrs?|axis|bit|ports?|channels?|seats?|beds?|persons?|people|sq\.?\s?(?:ft|m)|square\s(?:feet|foot|met(?:re|er)s?))\b
     | \b[te]-\d{1,3}\b | \b\d[lh][a-d]\b                       # T-3, 2LA
     | \b(?=[a-z-]{2,20}\d)[a-z]{2,12}[\d-][\w-]{0,24}\d{3,12}[\w-]{0,24}\b        # PX-4471, SN48022
     | \b(?!\d{3}-[13]-(?:50|60)\b)\d{1,12}-\d{1,12}-[\d-]{1,24}\b
     | \b\d{5,}(?:[-/]\d{1,12}){0,4}\b
     | \b(?:\d+\s)(?:[a-z]+\s){1,2}(?:street|st|road|rd|avenue|ave|lane|ln|drive\sway|boulevard|blvd|highway)\b
-    """,
+    """.replace("UNIT_AHEAD", _UNIT_AHEAD),
     re.IGNORECASE | re.VERBOSE,
 )
 _TOKEN = re.compile(
     r"""
       (?P<always>24\s?[/x]\s?7\b)
+    | (?P<ports>\b[io]/p\b)
     | (?P<number>\d{1,3}(?:,\d{3})+(?:\.\d+)?(?![\d,]) | \d+(?:[.,]\d+)?(?!\d) | \.\d+)
     | (?P<arrow>[-=]>|→)
     | (?P<dotted>(?<![a-z])
@@ -122,6 +134,8 @@ def _token(text: str, match: re.Match[str], before: list[Token], *, glued: bool)
         return Token("number", word, start, end, number_of(word), glued)
     if kind in ("arrow", "always"):
         return Token("word", "to" if kind == "arrow" else "24/7", start, end, None, glued)
+    if kind == "ports":
+        return Token("word", {"i": "input", "o": "output"}[word[0].casefold()], start, end, None, glued)
     if kind == "newline":
         return Token("break", "\n", start, end) if _ends_line(text, start, end) else None
     if kind == "dotted":

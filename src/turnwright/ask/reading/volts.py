@@ -6,7 +6,7 @@ import math
 from functools import lru_cache
 
 from turnwright.ask.reading.atoms import Atom
-from turnwright.ask.reading.grammar import words
+from turnwright.ask.reading.grammar import units, words
 from turnwright.ask.reading.notation import Volts, belong, is_half, near
 from turnwright.ask.reading.tokens import Token
 from turnwright.ask.reading.words import COUNTS
@@ -140,9 +140,19 @@ def _written(tokens: list[Token], at: int, first: int, *, prefixed: bool = False
     return None
 
 
-def _plate(tokens: list[Token], at: int, value: float) -> tuple[int, float, int] | None:
-    """Read phases and hertz behind volts, as plates of machines have them: 460/3/60, 380V-3-50."""
+def _goes_on(tokens: list[Token], at: int) -> bool:
+    """Whether a figure behind a stroke is the beginning of more: 460/3/60, 208/3 hp."""
+    after = tokens[at] if at < len(tokens) else None
+    if after is None or after.kind == "break":
+        return False
+    return after.glued or after.kind == "number" or after.text in units()
+
+
+def _plate(tokens: list[Token], at: int, value: float) -> tuple[int, float | None, int] | None:
+    """Read phases and hertz behind volts, as plates of machines have them: 460/3/60, 380V-3-50, 208/3."""
     texts = _texts(tokens, at, 4)
+    if texts[:2] in (["/", "1"], ["/", "3"]) and value in known_volts() and not _goes_on(tokens, at + 2):
+        return int(texts[1]), None, at + 2
     if len(texts) < 4 or texts[0] not in ("/", "-") or texts[2] != texts[0] or value < 50:
         return None
     if texts[1] not in ("1", "3") or texts[3] not in ("50", "60"):
@@ -154,7 +164,15 @@ def _plate(tokens: list[Token], at: int, value: float) -> tuple[int, float, int]
 def _after_unit(tokens: list[Token], at: int) -> int:
     while at < len(tokens) and tokens[at].text in (*_UNIT, "ac") and tokens[at].kind == "word":
         at += 1
-    return at
+    return _after_tolerance(tokens, at)
+
+
+def _after_tolerance(tokens: list[Token], at: int) -> int:
+    """Step over a tolerance: "±10%", "+/- 5 %"."""
+    here = at + 1 if _texts(tokens, at, 1) == ["±"] else at
+    here = at + 3 if _texts(tokens, at, 3) == ["+", "/", "-"] else here
+    is_share = here > at and here < len(tokens) and tokens[here].kind == "number"
+    return here + 2 if is_share and _texts(tokens, here + 1, 1) in (["%"], ["percent"]) else at
 
 
 def _with_neutral(tokens: list[Token], at: int) -> tuple[int, bool | None]:
@@ -182,6 +200,14 @@ def _second(tokens: list[Token], at: int, first: float) -> tuple[tuple[float, ..
         return None
     values, after = (first, second[0]), second[1]
     if not belong(*values):
+        if first == second[0]:
+            return None
+        if (
+            here > at + 1
+            and _texts(tokens, at - 1, 1) in (["v"], ["volts"])
+            and _texts(tokens, second[1], 1) in (["v"], ["volts"])
+        ):
+            return None  # a unit behind each: two sides
         both = {first, second[0]} <= known_volts()
         if not both or not _near_enough(*values):
             return None
