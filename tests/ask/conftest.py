@@ -113,5 +113,17 @@ def judged() -> Callable[[str], Score]:
 
 @pytest.fixture(scope="session")
 def all_requests() -> list[Request]:
-    names = ("known", "tuned", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "held_out")
+    names = (
+        "known",
+        "tuned",
+        "second",
+        "third",
+        "fourth",
+        "fifth",
+        "sixth",
+        "seventh",
+        "eighth",
+        "ninth",
+        "held_out",
+    )
     return [request for name in names for request in requests_of(name)]

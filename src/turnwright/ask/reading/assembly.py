@@ -27,8 +27,9 @@ _UNSURE = re.compile(
 )
 _NEEDS_NEUTRAL = re.compile(r"\b(?:with|needs?|wants?|requires?) (?:a |the |its )?neutral\b")
 _NEUTRAL = re.compile(
-    r"\b(?P<no>(?:no|without(?: a)?|don't need(?: a)?|doesn't need(?: a)?|not need(?: a)?|w / o) neutral)\b"
-    r"|\b(?P<not>neutral ?(?:is |: )?not (?:required|needed|used|wanted))\b"
+    r"\b(?P<no>no n(?= ?(?:[|,.)]|$))"
+    r"|(?:no|without(?: a)?|don't need(?: a)?|doesn't need(?: a)?|not need(?: a)?|w / o) neutral)\b"
+    r"|\b(?P<not>neutral ?(?:is |: )?not (?:required|needed|used|wanted)|neutral (?:is )?omitted)\b"
     r"|\b(?:neutral ?(?:is |: )?(?:required|needed|used|yes)"
     r"|(?:needs?|requires?|wants?|with|plus|and|incl\w*)(?: a| the| its)? neutral)\b"
     r"|<WI(?P<wires>\d+)>"

@@ -197,10 +197,15 @@ def size_at(tokens: list[Token], at: int) -> Atom | None:
     low, here = first
     unit = unit_at(tokens, _hyphen(tokens, here))
     here = unit[2] if unit else here
+    if unit is None:
+        speeds = _speeds(tokens, here)
+        if speeds is not None:
+            return _atom(speeds, at, speeds[2], low, low, "exact")
     last = _second_end(tokens, here, between)
     if last is not None:
         high, after = last
         second = unit_at(tokens, _hyphen(tokens, after))
+        low = -low if below and second is not None and second[0] == "T" else low
         if second is not None and high > low and (unit is None or unit[:2] == second[:2]):
             return _atom(second, at, second[2], low, high, "range")
     if unit is None or between or (below and unit[0] != "T"):
@@ -212,6 +217,16 @@ def size_at(tokens: list[Token], at: int) -> Atom | None:
         about = False
     form = "about" if about or trailing > here else "exact"
     return _atom(unit, at, trailing, low, low, form)
+
+
+def _speeds(tokens: list[Token], at: int) -> tuple[str, str, int] | None:
+    """Return the unit of a motor of two speeds behind its larger power: "30/7.5 hp"."""
+    if _texts(tokens, at, 1) != ["/"] or at + 1 >= len(tokens) or tokens[at + 1].kind != "number":
+        return None
+    larger = tokens[at - 1].value or 0.0
+    unit = unit_at(tokens, at + 2)
+    is_power = unit is not None and unit[0] == "H" and larger > (tokens[at + 1].value or 0.0) > 0
+    return unit if is_power and larger == int(larger) else None
 
 
 def listed_at(tokens: list[Token], at: int) -> Atom | None:
@@ -293,6 +308,14 @@ def counted_at(tokens: list[Token], at: int) -> Atom | None:
     if token.kind == "number" and count in (1, 3) and _texts(tokens, here, 2) == ["/", "n"]:
         last = here + 4 if _texts(tokens, here + 2, 2) == ["/", "pe"] else here + 2
         return Atom("PH", at, last, plain(count), count, count, "n")
+    plate = (
+        at > 0
+        and tokens[at - 1].text in ("v", "volts")
+        and _texts(tokens, here, 1) == ["n"]
+        and tokens[here].glued
+    )
+    if token.kind == "number" and count in (1, 3) and plate:
+        return Atom("PH", at, here + 1, plain(count), count, count, "n")
     if token.kind == "number" and count in (1, 3) and _texts(tokens, here, 2) in (["n", "~"], ["n", "ac"]):
         return Atom("PH", at, here + 2, plain(count), count, count, "n")
     if token.kind == "number" and _texts(tokens, here, 1) == ["~"] and tokens[here].glued and count in (1, 3):

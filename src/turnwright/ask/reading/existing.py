@@ -10,22 +10,27 @@ from turnwright.ask.reading.stream import BREAK, Stream
 from turnwright.ask.reading.systems import System, systems_of
 
 _OWNED = re.compile(
-    r"\b(?:(?<!> )spare(?! (?:capacity|room|ways?|breakers?))|surplus|second hand|secondhand|used|donated|given"
+    r"\b(?:(?<!> )spare(?! (?:capacity|room|ways?|breakers?))|surplus|second hand|secondhand|used"
+    r"|donated|given"
     r"|lying around|sitting (?:in|on|there|around)"
     r"|left over|leftover|in the yard|boneyard|on the shelf|in stock|in storage|in the warehouse|pulled from|salvaged"
+    r"|on the rack|in stores|rental fleet"
+    r"|re ?locating|relocate"
     r"|from the old|(?<!their )(?<!its )(?<!each )own(?:s|ed)?|picked up|bought|came with)\b"
     r"|\b(?:my|our) (?:[a-z]+ ){0,2}(?:<[ZVPSH]+\d+> )*(?:<\w+> )*(?:transformer|xfmr|trafo)\b"
 )
 _IN_PLACE = re.compile(
-    r"\b(?:existing|present|installed|current|old) (?:[a-z]+ )?"
+    r"\b(?:existing|present|installed|current|old) ?:? (?:[a-z]+ )?"
     r"(?:transformer|unit|xfmr|trafo|label|plate|nameplate|tag)\b"
     r"|<S\d+> ?,? ?(?:<PH\d+> )?<V\d+> (?:-|to) <V\d+> (?:serves|feeds|supplies|feeding|serving)\b"
     r"|<S\d+> (?:transformer|xfmr|unit|trafo) (?:feeding|feeds|serving|serves|that feeds|supplying|running)\b"
+    r"|\bthere is an? <S\d+>|\b(?:plate|label|tag)\b[^|]{0,12}\b(?:dry type|transformer)\b"
     r"|\bon (?:an?|the|our) <S\d+> ?,? ?(?:<PH\d+> )?<V\d+>"
 )
 """A unit that does the job now: its windings are those of the job as well."""
 _SOURCE = re.compile(r"\b(?:generator|genset|gen set|ups)\b")
 _UNIT = re.compile(r"\b(?:unit|transformer|xfmr|trafo|one|step (?:up|down))\b")
+_SIDE = re.compile(r"\b(primary|hv|secondary|lv)(?: (?:is|of|side))* ?[:=]? ?$")
 _IMPEDANCE = re.compile(r"(?:\bimpedance|\bz) ?(?:of |is |: |= )?<C(\d+)>|<C(\d+)> (?:impedance|z)\b")
 _YEAR = re.compile(r"(?:\b(?:from|built|made|since|year|vintage|in) |, )<N(\d+)>(?= ?(?:[|,.)]|$))")
 
@@ -70,13 +75,25 @@ def _nameplate(
             found.append(Mention(key=key, value=atom.text, start=low, end=high))
             taken.add(index)
     found += _stated(stream, start, end, taken)
-    for key, winding in zip(("unit.primary", "unit.secondary"), windings, strict=False):
+    for key, winding in _sides(stream, windings):
         text = system_text(winding.volts)
         if text is not None:
             found.append(Mention(key=key, value=text, start=winding.start, end=winding.end))
             if not shared:
                 taken.update({winding.index, *winding.used})
     return found
+
+
+def _sides(stream: Stream, windings: list[System]) -> list[tuple[str, System]]:
+    """Return the windings with their keys; one alone only where its side is said."""
+    if len(windings) == 2:
+        return list(zip(("unit.primary", "unit.secondary"), windings, strict=True))
+    said = []
+    for one in windings:
+        side = _SIDE.search(stream.line[max(one.start - 20, 0) : one.start])
+        if side is not None:
+            said.append((f"unit.{'primary' if side[1] in ('primary', 'hv') else 'secondary'}", one))
+    return said
 
 
 def _of_unit(stream: Stream, start: int, end: int, windings: list[System]) -> list[System]:
@@ -115,6 +132,8 @@ _OF_UNIT = {
     "choices.rise": "unit.rise",
     "choices.k_rating": "unit.k_rating",
     "choices.impedance": "unit.impedance",
+    "choices.proposed_kva": "unit.kva",
+    "choices.kva": "unit.kva",
 }
 
 
@@ -132,6 +151,8 @@ def of_unit(stream: Stream, unit: list[Mention], found: list[Mention]) -> list[M
     known = {one.key for one in unit}
     moved = []
     for one in found:
+        if one.key == "site.place" and low <= one.start < high:
+            continue
         key = _OF_UNIT.get(one.key) if low <= one.start < high else None
         if key is None:
             moved.append(one)

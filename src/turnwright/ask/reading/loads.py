@@ -11,6 +11,7 @@ from turnwright.ask.reading.load_words import LONGEST_BREATH, PART, Named, ReadL
 from turnwright.ask.reading.mention import Ask
 from turnwright.ask.reading.stream import BREAK, Stream
 from turnwright.ask.reading.systems import System
+from turnwright.ask.reading.volts import known_volts
 from turnwright.ask.reading.which_loads import only_loads
 
 MOST = 200
@@ -24,6 +25,7 @@ _COUNTED_NAMES = re.compile(
 )
 _MIXED = re.compile(r" (?:and|&|/|\+) (?!the |an? |then |is |are |it |we |our |they |i |some )[a-z]+(?! ?<)")
 """Something else behind a name, of which no size is given: what a load is called is then no kind."""
+_MIXED_AHEAD = re.compile(r"(?<!> )\b(?!(?:each|ea|hp|phase)\b)[a-z]{3,} (?:&|/) $")
 _CALLED_ALONE = ("line", "cell", "workshop")
 
 
@@ -50,7 +52,8 @@ def _by_sizes(stream: Stream, taken: set[int]) -> list[ReadLoad]:
             continue
         start, end = stream.place(index)
         last = loads[-1] if loads else None
-        if last is not None and key not in last.sizes and _goes_on(stream, last.end, start, end):
+        on = last is not None and key not in last.sizes and _goes_on(stream, last.end, start, end)
+        if last is not None and on and not _of_another(stream, last, start, end):
             loads[-1] = replace(last, end=end, sizes={**last.sizes, key: index})
         elif len(loads) < MOST:
             loads.append(ReadLoad(start=start, end=end, first=end, sizes={key: index}))
@@ -86,6 +89,15 @@ def _goes_on(stream: Stream, low: int, start: int, end: int) -> bool:
     return "<V" in between and _behind(stream, end, stop) is None
 
 
+def _of_another(stream: Stream, last: ReadLoad, start: int, end: int) -> bool:
+    """Whether a size has its name behind it, and the one before it a name ahead: "water heaters 9 kVA, 2 hp fans"."""
+    if "," not in stream.line[last.end : start]:
+        return False
+    low, high = stream.sentence(start)
+    behind = _behind(stream, end, min(end + 60, high))
+    return behind is not None and behind.sure and _ahead(stream, low, last.start) is not None
+
+
 def _new_name(stream: Stream, low: int, start: int) -> bool:
     """Whether a noun stands before a size that is not the one behind the size before it."""
     ahead, before = _ahead(stream, low, start), _behind(stream, low, start)
@@ -113,7 +125,7 @@ def _with_pieces(stream: Stream, load: ReadLoad, taken: set[int], since: int) ->
         return load
     index = int(next(group for group in found.groups() if group is not None))
     count = stream.atoms[index].low
-    if index in taken or count != int(count) or not 1 <= count <= 500:
+    if index in taken or count != int(count) or not 1 <= count <= 500 or count in known_volts():
         return load
     return replace(load, pieces=index)
 
@@ -122,7 +134,7 @@ def _plural(before: str) -> re.Match[str] | None:
     """A number and a plural directly before a size: "forty slips 30 A"."""
     found = patterns().count_plural.search(before)
     behind = before[found.end(1) :].split()[1:] if found is not None else []
-    behind = behind[:-1] if behind and behind[-1] in ("of", "at", "@", "rated") else behind
+    behind = behind[:-1] if behind and behind[-1] in ("of", "at", "@", "rated", "x") else behind
     return None if any(word in words("stop") for word in behind) else found
 
 
@@ -213,6 +225,7 @@ def _named(stream: Stream, start: int, end: int) -> Named | None:
         kind = kinds().get(said[-1])
         return Named(offset, end + more.end(), said[-1], kind if kind == kinds().get(more[1]) else None)
     mixed = _MIXED.match(stream.line[end : end + 40]) is not None
+    mixed = mixed or _MIXED_AHEAD.search(stream.line[max(offset - 30, 0) : offset]) is not None
     return Named(offset, end, said[-1], None if mixed else _kind_of(said))
 
 
@@ -248,6 +261,10 @@ def _with_systems(stream: Stream, loads: list[ReadLoad], systems: list[System]) 
     for place, load in enumerate(loads):
         low, high = stream.sentence(load.start)
         inside = [one for one in wanted if low <= systems[one].start < high]
+        choice = _said_of(stream, load, wanted, systems)
+        if choice is not None:
+            found.append(replace(load, system=choice))
+            continue
         choice = _own(stream, loads, place, inside, systems)
         if (
             len(loads) == 1
@@ -263,6 +280,23 @@ def _with_systems(stream: Stream, loads: list[ReadLoad], systems: list[System]) 
                 continue
         found.append(replace(load, system=everywhere if choice is None else choice))
     return found
+
+
+def _said_of(stream: Stream, load: ReadLoad, wanted: list[int], systems: list[System]) -> int | None:
+    """Return the voltage that a sentence of its own says of a load by its name: "Pump is 230 V"."""
+    if load.named is None or not load.named.sure:
+        return None
+    low, high = stream.sentence(load.start)
+    says = re.compile(rf"\b{re.escape(load.named.noun)} (?:is|are|takes?|runs? on|is rated) (?:an? )?$")
+    return next(
+        (
+            one
+            for one in wanted
+            if not low <= systems[one].start < high
+            and says.search(stream.line[max(systems[one].start - 60, 0) : systems[one].start])
+        ),
+        None,
+    )
 
 
 def _of_all(system: System, together: list[ReadLoad]) -> bool:

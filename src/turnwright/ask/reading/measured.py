@@ -15,10 +15,12 @@ _MEASURED = re.compile(
     r"\b(?:measur\w+|reads|reading|readings|metered|meter (?:shows|says|reads)|multimeter \w+)\b[^|<]{0,40}"
     r"((?:<[VN]\d+>(?: ?(?:,|/|-|and|to) ?(?:and )?)?)+)([^|<]{0,30})"
 )
+_MEASURED_BEHIND = re.compile(r"<[VN](\d+)> (?:measured|metered|on the meter|by (?:my|the) meter)\b(?! <)")
 _DAILY = re.compile(
     r"<D(\d+)>(?: (?:a|per|each|every) (?:day|shift|night|week ?day)| at a (?:time|stretch)| straight| shifts?\b"
     r"| on end| (?:firings?|runs|cycles|burns|bakes)\b)"
 )
+_YEARLY = re.compile(r"<D(\d+)> (?:an?|per|each|every|/) (?:year|annum)\b")
 _TIMES = re.compile(
     r"<D(\d+)> (?:on )?(?:every|out of(?: every)?|of every|in every|per|each|in each) <D(\d+)>"
 )
@@ -27,6 +29,13 @@ _TIMES = re.compile(
 def measured(stream: Stream, taken: set[int]) -> list[Mention]:
     """Return measured volts, line to line or to ground; their atoms are added to `taken`."""
     found: list[Mention] = []
+    for match in _MEASURED_BEHIND.finditer(stream.line):
+        index = int(match[1])
+        value = _values(stream.atoms[index])[0]
+        if 50 <= value <= 1000 and index not in taken:
+            place = {"start": match.start(), "end": match.end()}
+            found.append(Mention(key="supply.measured", value=[f"{plain(value)} V"], **place))
+            taken.add(index)
     for match in _MEASURED.finditer(stream.line):
         numbers = [int(one) for one in re.findall(r"<[VN](\d+)>", match[1])]
         values = [value for number in numbers for value in _values(stream.atoms[number])]
@@ -58,6 +67,30 @@ def _values(atom: Atom) -> tuple[float, ...]:
 _ON_OFF = re.compile(r"<D(\d+)> on ?(?:,|/|and|then)? ?<D(\d+)> off\b")
 
 
+_PRICE = re.compile(
+    r"(?:#|<N(\d+)> cents)(?: \( ?# ?\))? ?(?:/|per|an?|each) kwh\b(?: ?\(? ?(cad|usd|eur|gbp)\b)?"
+)
+_MONEY = re.compile(r"(?:(\$|€|£)\s?([\d.]+)|([\d.]+)\s?(usd|eur|cad|gbp|€|£))", re.IGNORECASE)
+_SIGNS = {"$": "USD", "€": "EUR", "£": "GBP"}
+
+
+def energy(stream: Stream) -> list[Mention]:
+    """Return the price of energy."""
+    for match in _PRICE.finditer(stream.line):
+        place = {"start": match.start(), "end": match.end()}
+        if match[1] is not None:
+            unit = (match[2] or "usd").upper()
+            cents = stream.atoms[int(match[1])].low
+            return [Mention(key="choices.price_kwh", value=f"{plain(cents / 100)} {unit}", **place)]
+        low, high = stream.span(match.start(), match.start() + 1)
+        money = _MONEY.search(stream.text[low:high])
+        if money is not None:
+            unit = money[1] or money[4]
+            value = f"{money[2] or money[3]} {_SIGNS.get(unit, unit.upper())}"
+            return [Mention(key="choices.price_kwh", value=value, **place)]
+    return []
+
+
 def running_times(stream: Stream, taken: set[int]) -> list[Mention]:
     """Return what times say: hours a day, seconds on in each period; their atoms are added to `taken`."""
     found: list[Mention] = []
@@ -77,6 +110,16 @@ def running_times(stream: Stream, taken: set[int]) -> list[Mention]:
             found.append(Mention(key="load.duty.on", value=f"{on_pct:.4g} %", **place))
             found.append(Mention(key="load.duty.period", value=period.text, **place))
             taken.update(int(number) for number in match.groups())
+    for match in _YEARLY.finditer(stream.line):
+        index = int(match[1])
+        hours = _seconds(stream.atoms[index]) / 3600
+        if index not in taken and 24 < hours <= 8784:
+            found.append(
+                Mention(
+                    key="choices.hours_per_year", value=plain(hours), start=match.start(), end=match.end()
+                )
+            )
+            taken.add(index)
     for match in _DAILY.finditer(stream.line):
         index = int(match[1])
         if index not in taken:

@@ -8,12 +8,13 @@ from typing import Any
 
 from msgspec import Struct
 
+from turnwright.ask.reading.ambients import ambients_of
 from turnwright.ask.reading.assembly import Found, frequencies, load_facts, neutrals, placed, supply_facts
 from turnwright.ask.reading.existing import existing_unit, of_unit
 from turnwright.ask.reading.grammar import words
 from turnwright.ask.reading.load_words import ReadLoad
 from turnwright.ask.reading.loads import loads_of
-from turnwright.ask.reading.measured import measured, running_times
+from turnwright.ask.reading.measured import energy, measured, running_times
 from turnwright.ask.reading.mention import Ask, Mention, ReadFact, ReadQuestion
 from turnwright.ask.reading.panels import panel_of
 from turnwright.ask.reading.places import one_place, read_words
@@ -88,8 +89,9 @@ def _found(stream: Stream) -> Iterator[Found]:
     scopes = scopes_of(stream)
     taken: set[int] = atoms_inside(stream, scopes, _BARRED)
     unit = existing_unit(stream, taken)
-    mentions = [*unit, *measured(stream, taken), *running_times(stream, taken)]
+    mentions = [*unit, *measured(stream, taken), *energy(stream), *running_times(stream, taken)]
     mentions += [
+        *ambients_of(stream, taken),
         *room_of(stream, taken),
         *runs_of(stream, taken),
         *read_sizes(stream, taken),
@@ -116,7 +118,7 @@ def _found(stream: Stream) -> Iterator[Found]:
     yield from supply_facts(scene)
     yield from load_facts(scene)
     yield from frequencies(scene, taken)
-    yield from neutrals(scene)
+    yield from outside(stream, neutrals(scene), scopes)
 
 
 def _too_high(system: System) -> Ask:

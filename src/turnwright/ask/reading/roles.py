@@ -19,6 +19,7 @@ _LONGEST_BEFORE = 70
 _LONGEST_AFTER = 50
 
 
+_ALL_PHASES = re.compile(r"\ball (?:are |of them |of these |loads? |machines? )?<PH(\d+)>(?= ?(?:[|,.]|$))")
 _UNIT_PHASES = re.compile(r"<PH(\d+)> ?,? ?(?:[a-z]+ ){0,3}(?:transformer|xfmr|trafo)\b")
 _RATIO = re.compile(
     r"(?: ?(?:volts?|v|delta|primary|in|wye))? ?"
@@ -41,6 +42,8 @@ def roles_of(stream: Stream, systems: list[System]) -> list[System]:
             scores[place + 1]["load"] += 6
             if first.volts.phases == 1:  # the unit is, of a ratio; what feeds it may have three
                 systems[place] = replace(first, volts=replace(first.volts, phases=None))
+                if second.volts.phases is None and len(second.volts.values) == 1:
+                    systems[place + 1] = replace(second, volts=replace(second.volts, phases=1))
             elif first.volts.phases == 3 and second.volts.phases is None and len(second.volts.values) == 1:
                 systems[place + 1] = replace(second, volts=replace(second.volts, phases=3))
     sides = _completed(systems, [_side(score) for score in scores])
@@ -54,6 +57,14 @@ def roles_of(stream: Stream, systems: list[System]) -> list[System]:
 
 def _of_phases(stream: Stream, systems: list[System]) -> list[System]:
     """Phases said of the unit are those of both its windings; of a single-phase unit only those of what it feeds."""
+    of_all = _ALL_PHASES.search(stream.line)
+    if of_all is not None and stream.atoms[int(of_all[1])].low == 3:
+        systems = [
+            replace(one, volts=replace(one.volts, phases=3))
+            if one.role == "load" and one.volts.phases is None and len(one.volts.values) == 1
+            else one
+            for one in systems
+        ]
     said = _UNIT_PHASES.search(stream.line)
     if said is None or any(int(said[1]) in one.used for one in systems):
         return systems

@@ -69,4 +69,10 @@ def _mention(stream: Stream, rule: Rule, match: re.Match[str], numbers: list[int
         r" (?:or so|approx)\b", stream.line[match.end() : match.end() + 8]
     ):
         value = f"about {value}"
-    return Mention(key=rule.key, value=value, start=match.start(), end=match.end())
+    key = rule.key
+    if (
+        key == "supply.fault_current"
+        and "aic" in stream.text[slice(*stream.span(match.start(), match.end()))].casefold()
+    ):
+        key = "supply.panel_fault_rating"
+    return Mention(key=key, value=value, start=match.start(), end=match.end())

@@ -126,13 +126,24 @@ def _atom_at(tokens: list[Token], at: int) -> Atom | None:
     if token.kind == "mark":
         return pieces_at(tokens, at) or size_at(tokens, at)
     return (
-        counted_at(tokens, at)
+        _unit_first(tokens, at)
+        or counted_at(tokens, at)
         or volts_at(tokens, at)
         or order_at(tokens, at)
         or size_at(tokens, at)
         or pieces_at(tokens, at)
         or _bare(tokens, at)
     )
+
+
+def _unit_first(tokens: list[Token], at: int) -> Atom | None:
+    """Return a rating as nameplates have it, the unit before the number: "KVA 50", "kVA: 75"."""
+    here = at + 1 + ([token.text for token in tokens[at + 1 : at + 2]] in ([":"], ["="]))
+    if tokens[at].text != "kva" or not _number(tokens, here) or (at and tokens[at - 1].kind == "number"):
+        return None
+    value = tokens[here].value or 0.0
+    ends = here + 1 >= len(tokens) or tokens[here + 1].kind in ("mark", "break") or tokens[here + 1].capital
+    return Atom("S", at, here + 1, f"{plain(value)} kVA", value, value, "exact") if ends and value else None
 
 
 def _number(tokens: list[Token], at: int) -> bool:

@@ -34,7 +34,7 @@ _CODES = re.compile(
         (?:\#|[a-z]{0,3}-?)\d[\w/.-]*\bUNIT_AHEAD
     | \#\s?\d[\w-]*
     | \b(?:lp|dp|pp|rp|ep|mp|msb|mdp|mcc|ahu|rtu|ckt|cct|tb|sb)-?\d{1,3}[a-z]{0,2}\b(?!\s?(?:v|a|kva|amps?|hp|kw)\b)
-    | \b(?:level|floor|phase|stage|step|type|part|line|row|aisle|bldg|building|wing|zone|option|rev|version|grade|tier)
+    | \b(?:level|floor|phase|stage|step|type|part|line|row|aisle|bldg|building|wing|option|rev|version|grade|tier)
         [ \t-]\d{1,2}\bUNIT_AHEAD(?![/.])
     | (?-i:\b[A-Z]{2,6}-\d{1,4}[A-Z]{0,2}\b(?!\s?(?:V\b|A\b|kVA\b|W\b|[Hh]z\b|%|/)))(?<!NEMA-\d)(?<!PH-\d)(?<!TN-\d)
     | (?-i:\b(?!NEMA|PH|PF|FLA|LRA|RLA|MCA|MOP|COS|KVA|CAT|UP|AIC|SCCR|QTY|HP|FLC|TO|AT|OF|PRI|SEC|HV|LV|XFMR|THD|UK)
@@ -42,7 +42,8 @@ _CODES = re.compile(
     | \b\d[\d.,]*[\s-]?(?:tons?|gallons?|gal|psi|bar|btuh?|mbh|cfm|gpm|rpm|lit(?:re|er)s?|stor(?:e?y|eys|ies)|years?
         |yrs?|axis|bit|ports?|channels?|seats?|beds?|persons?|people|sq\.?\s?(?:ft|m)|square\s(?:feet|foot|met(?:re|er)s?))\b
     | \b[te]-\d{1,3}\b | \b\d[lh][a-d]\b                       # T-3, 2LA
-    | \b(?=[a-z-]{2,20}\d)[a-z]{2,12}[\d-][\w-]{0,24}\d{3,12}[\w-]{0,24}\b        # PX-4471, SN48022
+    | \b(?!(?:delta|wye|primary|secondary|star)-\d)(?=[a-z-]{2,20}\d)
+      [a-z]{2,12}[\d-][\w-]{0,24}\d{3,12}[\w-]{0,24}\b # PX-4471, SN48022
     | \b(?!\d{3}-[13]-(?:50|60)\b)\d{1,12}-\d{1,12}-[\d-]{1,24}\b
     | \b\d{5,}(?:[-/]\d{1,12}){0,4}\b
     | \b(?:\d+\s)(?:[a-z]+\s){1,2}(?:street|st|road|rd|avenue|ave|lane|ln|drive\sway|boulevard|blvd|highway)\b

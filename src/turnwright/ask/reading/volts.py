@@ -19,6 +19,7 @@ _COUNTED = frozenset(("phase", "ph", "wire", "delta", "single", "three", "φ", "
 _PLATES_HIGH = frozenset((660.0, 690.0))
 _UNIT = frozenset(("v", "volt", "volts", "vac"))
 _NEARBY = 3
+_ONE_PHASE_V = 277.0
 _RANGE = 1.18
 """208 to 240 V is a range of one plate; 600 to 480 V are two sides."""
 
@@ -131,7 +132,10 @@ def _written(tokens: list[Token], at: int, first: int, *, prefixed: bool = False
     if kilo or unit or prefixed:
         if prefixed and not (kilo or unit) and value not in known_volts():
             return None
+        waved = unit and value <= _ONE_PHASE_V and _texts(tokens, here + 1, 1) == ["~"] and not prefixed
         here = _after_unit(tokens, here)
+        if waved:  # the plate of a single-phase machine: 230 V~
+            return Atom("V", first, here, "", value, value, Volts(values=(value,), phases=1))
         here, neutral = _with_neutral(tokens, here)
         return Atom("V", first, here, "", value, value, Volts(values=(value,), neutral=neutral))
     if value in known_volts() and _stands_bare(tokens, at):
@@ -145,7 +149,12 @@ def _goes_on(tokens: list[Token], at: int) -> bool:
     after = tokens[at] if at < len(tokens) else None
     if after is None or after.kind == "break":
         return False
-    return after.glued or after.kind == "number" or after.text in units()
+    return (
+        (after.glued and after.kind != "mark")
+        or after.text == "/"
+        or after.kind == "number"
+        or after.text in units()
+    )
 
 
 def _plate(tokens: list[Token], at: int, value: float) -> tuple[int, float | None, int] | None:
@@ -163,6 +172,8 @@ def _plate(tokens: list[Token], at: int, value: float) -> tuple[int, float | Non
 
 def _after_unit(tokens: list[Token], at: int) -> int:
     while at < len(tokens) and tokens[at].text in (*_UNIT, "ac") and tokens[at].kind == "word":
+        at += 1
+    if _texts(tokens, at, 1) == ["~"] and at + 1 < len(tokens) and tokens[at - 1].text in _UNIT:
         at += 1
     return _after_tolerance(tokens, at)
 

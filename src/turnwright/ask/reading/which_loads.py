@@ -17,6 +17,8 @@ from turnwright.ask.reading.systems import System
 
 _SUM_SLACK = 0.06
 """A total that is written rounded."""
+_OUTLETS = frozenset(("outlet", "socket", "plug", "receptacle", "pedestal"))
+"""What amperes directly behind the volts of a supply are those of."""
 _WHY = "Both are said of one load."
 
 
@@ -29,24 +31,32 @@ def only_loads(
     loads    : sizes with their names and pieces
     systems  : its voltages with their sides
     """
-    kept = [load for load in loads if not _of_supply(stream, load, systems)]
+    kept = [load for load in loads if not _of_supply(stream, load, systems) and not _outlet(load, loads)]
     kept = _without_parts(stream, kept)
     kept = _joined(stream, kept)
     kept = _without_totals(stream, kept)
     kept = [load for load in kept if not _bare(stream, load, kept)]
-    return _settled(stream, kept)
+    return _settled(stream, kept, systems)
 
 
 def _of_supply(stream: Stream, load: ReadLoad, systems: list[System]) -> bool:
     """Whether a size is amperes of the supply, or of something that carries a load rather than takes it."""
     if set(load.sizes) != {"current"}:
         return False
+    if load.named is not None and load.named.start >= load.end:
+        return load.named.noun in _OUTLETS and _beside_supply(stream, load, systems, 0)
     if load.named is not None:
         return load.named.end < load.start and _beside_supply(stream, load, systems, load.named.end)
     low, high = stream.sentence(load.start)
     sides = {one.role for one in systems if low <= one.start < high}
     said = patterns().about_load.search(stream.line[low : load.start]) is not None
     return (sides == {"supply"} and not said) or _beside_supply(stream, load, systems, 0)
+
+
+def _outlet(load: ReadLoad, loads: list[ReadLoad]) -> bool:
+    """Whether amperes are those of the one outlet that another load is plugged into: "a 50 A pedestal"."""
+    alone = set(load.sizes) == {"current"} and load.pieces is None and len(loads) > 1
+    return alone and load.named is not None and load.named.start >= load.end and load.named.noun in _OUTLETS
 
 
 def _beside_supply(stream: Stream, load: ReadLoad, systems: list[System], since: int) -> bool:
@@ -155,10 +165,13 @@ def _bare(stream: Stream, load: ReadLoad, loads: list[ReadLoad]) -> bool:
     low, high = stream.sentence(load.start)
     listed = load.named is not None and any(low <= one.start < load.start for one in loads)
     others = any(one is not load and one.own for one in loads)
-    return others and not listed and not patterns().about_load.search(stream.line[low:high])
+    beside = re.search(r"<V\d+>(?: <(?:PH|WI)\d+>)? $", stream.line[low : load.start]) is not None
+    return others and not listed and not beside and not patterns().about_load.search(stream.line[low:high])
 
 
-def _settled(stream: Stream, loads: list[ReadLoad]) -> tuple[list[ReadLoad], list[Ask]]:
+def _settled(
+    stream: Stream, loads: list[ReadLoad], systems: list[System]
+) -> tuple[list[ReadLoad], list[Ask]]:
     """Of two sizes of one kind without names, that are no list, keep the corrected one, else ask."""
     asks: list[Ask] = []
     kept: list[ReadLoad] = []
@@ -178,7 +191,7 @@ def _settled(stream: Stream, loads: list[ReadLoad]) -> tuple[list[ReadLoad], lis
             continue
         if not before.sizes or _replaces(stream, before, load):
             kept[-1] = load
-        elif _goes_beside(stream, before, load):
+        elif _goes_beside(stream, before, load, systems):
             kept.append(load)
         elif not _is_said(stream, before) or _is_said(stream, load):
             asks.append(_which(stream, before, load, len(kept) - 1))
@@ -197,14 +210,23 @@ def _replaces(stream: Stream, before: ReadLoad, load: ReadLoad) -> bool:
     return _is_said(stream, load) and not _is_said(stream, before) and not patterns().one_more.search(between)
 
 
-def _goes_beside(stream: Stream, before: ReadLoad, load: ReadLoad) -> bool:
-    """Whether a size goes on with a list that the one before it began."""
+def _goes_beside(stream: Stream, before: ReadLoad, load: ReadLoad, systems: list[System]) -> bool:
+    """Whether a size goes on with a list that the one before it began, or takes another voltage."""
+    mine, other = (_volts_of(stream, one, systems) for one in (load, before))
+    if mine and other and not mine & other:
+        return True
     between = stream.line[before.end : load.start]
     if load.pieces is not None or patterns().list_between.fullmatch(between):
         return True
     if patterns().opinion.search(between):
         return False
     return patterns().one_more.search(between) is not None or ("," in between and BREAK not in between)
+
+
+def _volts_of(stream: Stream, load: ReadLoad, systems: list[System]) -> set[float]:
+    """Return the voltages of loads in the sentence of a load."""
+    low, high = stream.sentence(load.start)
+    return {one.volts.highest for one in systems if one.role == "load" and low <= one.start < high}
 
 
 def _is_said(stream: Stream, load: ReadLoad) -> bool:
