@@ -14,6 +14,7 @@ from turnwright.arrangements.wishes import start_of
 from turnwright.circuit import connections
 from turnwright.demand import LoadPicture, Placement
 from turnwright.model.case import Case
+from turnwright.model.result import Finding
 from turnwright.working import Ledger, formula
 
 NAME = "scott"
@@ -114,8 +115,20 @@ def propose(case: Case, nominal: tuple[NominalSystem, ...]) -> tuple[Proposal, .
             asks=lambda picture: _asks(picture, phase_v),
             adapt=_adapt,
             tapped=False,
+            remarks=lambda: _uneven(case),
         ),
     )  # fmt: skip
+
+
+def _uneven(case: Case) -> tuple[Finding, ...]:
+    """One piece has no like on the other phase: nothing of the promise of an even supply is left."""
+    if sum(ceil(load.quantity) for load in case.loads) > 1:
+        return ()
+    message = (
+        "A Scott connection loads the supply evenly only with like loads on both of its phases; one piece still loads "
+        "it unevenly. No windings make a balanced three-phase load of a single-phase one."
+    )
+    return (Finding(code="scott-uneven", severity="caution", message=message, known="computed"),)
 
 
 def _why_not(case: Case) -> str | None:

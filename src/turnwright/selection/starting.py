@@ -84,7 +84,7 @@ def _start_kva(load: CaseLoad, demand: LoadDemand, regime: Regime, work: Ledger)
         multiple = load.start_multiple or load.start_current_a / demand.on_current_a  # type: ignore[operator]
         stated: float = work.calc(name, multiple_kva, full_load_kva=demand.motor_kva, multiple=multiple)
         return stated
-    if load.start in MULTIPLES or load.kind == "drive":
+    if load.start in MULTIPLES or _has_drive(load):
         key = MULTIPLES[load.start if load.start in MULTIPLES else "drive"]
         limited: float = work.calc(
             name, multiple_kva, full_load_kva=demand.motor_kva, multiple=practice.row(key=key).number("value")
@@ -96,6 +96,11 @@ def _start_kva(load: CaseLoad, demand: LoadDemand, regime: Regime, work: Ledger)
     share = practice.row(key=SHARES[load.start]).number("value")
     reduced: float = work.calc(name, reduced_kva, direct_kva=direct, share_pct=share)
     return reduced
+
+
+def _has_drive(load: CaseLoad) -> bool:
+    """Whether a drive starts the motor, where its start is not told: lifts that give power back have one."""
+    return load.kind == "drive" or (load.kind == "lift" and load.start is None and load.feeds_back)
 
 
 def _direct_kva(

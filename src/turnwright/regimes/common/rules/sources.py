@@ -37,16 +37,21 @@ def flicker(facts: Facts) -> Iterator[Said]:
     )
 
 
+def _called(source: str) -> str:
+    """A source as a sentence names it."""
+    return "UPS" if source == "ups" else source
+
+
 def source_carries(facts: Facts) -> Iterator[Said]:
     """A generator, UPS or inverter carries the load behind it with growth."""
-    source_kva = facts.case.supply.source_kva
+    source_kva, called = facts.case.supply.source_kva, _called(facts.case.supply.source)
     assert source_kva is not None
     needs_kva = facts.blocks.demand.kva_with_growth * facts.proposal.units
     if needs_kva > source_kva * (1 + SAME):
         yield Said(
             message=(
                 f"The load of {figure(needs_kva, rounding='up')} kVA with growth is more than the {source_kva:g} kVA "
-                f"of its {facts.case.supply.source}: no transformer changes that. A larger source, or less load."
+                f"of its {called}: no transformer changes that. A larger source, or less load."
             ),
             value=needs_kva,
             limit=source_kva,
@@ -268,8 +273,8 @@ def regenerates(facts: Facts) -> Iterator[Said]:
     takes = "none of it" if share_pct == 0 else f"about {share_pct:g} % of its rating"
     yield Said(
         message=(
-            f"{power}; the {supply.source} before it takes {takes}, if its maker says no more: braking resistors, or "
-            "other loads that always run."
+            f"{power}; the {_called(supply.source)} before it takes {takes}, if its maker says no more: braking "
+            "resistors, or other loads that always run."
         ),
         value=back_kva,
         limit=limit_kva,
