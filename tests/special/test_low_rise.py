@@ -2,8 +2,9 @@
 
 import pytest
 
-from turnwright.intake import job_from_mapping
+from turnwright.intake import job_from_mapping, unit_from_mapping
 from turnwright.narrow import select
+from turnwright.vetting import vet
 
 
 def job(load_kva="44 kVA", site=None, **choices):
@@ -91,3 +92,11 @@ def test_a_hall_that_never_rests_is_told_what_a_lower_rise_saves(kva, said):
     assert (losses is not None) == said
     if losses is not None:
         assert losses.value < losses.limit
+
+
+@pytest.mark.parametrize(("insulation", "verdict"), [("220 degC", "fit-with-conditions"), (None, "unfit")])
+def test_an_existing_unit_has_heat_to_spare_where_its_plate_says_so(insulation, verdict):
+    """115 K on 220 °C insulation: 15 % to spare (common practice); without the class on the plate none is counted."""
+    plate = {"kva": 45, "primary": "480 delta", "secondary": "208Y/120", "impedance": "4 %", "rise": "115 K"}
+    plate |= {"insulation": insulation} if insulation else {}
+    assert vet(job_from_mapping(job()), unit_from_mapping(plate)).verdict == verdict

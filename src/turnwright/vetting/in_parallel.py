@@ -123,11 +123,18 @@ def together(units: Sequence[Joined], load_kva: float, power_factor: float | Non
         for_faults=_joint(units, "for_faults", found),
         for_drop=_joint(units, "for_drop", found),
         rise_k=max((one.unit.rise_k for one in units if one.unit.rise_k is not None), default=None),
+        insulation_c=_coolest([one.unit.insulation_c for one in units]),
         k_rating=min(float(one.unit.k_rating or 1.0) for one in units),
         no_load_loss_w=None,
         load_loss_w=None,
     )
     return Together(joined=tuple(units), operation=found, unit=unit)
+
+
+def _coolest(classes: Sequence[float | None]) -> float | None:
+    """The class of insulation that all of them reach; None where one is not known. [degC]"""
+    known = [each for each in classes if each is not None]
+    return min(known) if len(known) == len(classes) else None
 
 
 def _joint(units: Sequence[Joined], which: str, found: ParallelOperation) -> Impedance:

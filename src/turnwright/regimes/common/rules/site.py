@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 from turnwright.quantities import figure
+from turnwright.reference import load
 from turnwright.regimes.common.build import build_of
 from turnwright.regimes.common.rules.plain import outside, practice
 from turnwright.regimes.rule import Check, Facts, Lacks, Rule, Said
@@ -116,6 +118,40 @@ def _cooler(facts: Facts) -> str:
     return f" Instead of {figure(wanted_kva, rounding='up')} kVA at {USUAL_RISE_K:g} K: {cooler} on 220 °C insulation."
 
 
+@lru_cache(maxsize=64)
+def air_strength(altitude_m: float) -> tuple[float, float]:
+    """Return the strength of air at the next altitude of the table, and that altitude. [-], [m]
+
+    Above the table its last row stands; less is left there.
+
+    Example:
+        >>> air_strength(2900.0)
+        (0.8, 3000.0)
+    """
+    rows = load("altitude_ambient").newest().where(quantity="altitude_dielectric").rows
+    ordered = sorted(rows, key=lambda row: row.number("at"))
+    row = next((one for one in ordered if one.number("at") >= altitude_m), ordered[-1])
+    return float(row.number("factor")), float(row.number("at"))
+
+
+def thin_air(facts: Facts) -> Iterator[Said]:
+    """Thin air insulates less, whatever the load is; up to 1 kV the usual clearances mostly bear it."""
+    altitude_m = facts.case.site.altitude_m
+    share, at_m = air_strength(altitude_m)
+    if share >= 1.0:
+        return
+    below = "less than " if altitude_m > at_m else "about "
+    yield Said(
+        message=(
+            f"At {figure(altitude_m)} m the air insulates {below}{share * 100:g} % of what it does up to 1000 m: name "
+            "the height in the order, and have the maker confirm clearances and surge parts; at these volts they "
+            "mostly bear it. Less load does not help there."
+        ),
+        value=share,
+        limit=1.0,
+    )
+
+
 def cold(facts: Facts) -> Iterator[Said]:
     """Dry types are made for a lowest ambient; colder, varnish and resin crack when the load comes."""
     lowest_c, made_for_c = facts.case.site.ambient_lowest_c, constant("lowest_ambient_c")
@@ -140,6 +176,15 @@ def roof(facts: Facts) -> Iterator[Said]:
             "case adds to the ambient; shade it or take a lower rise."
         )
     )
+
+
+THIN_AIR = Rule(
+    id="thin-air",
+    severity="note",
+    check=thin_air,
+    trips={"site": {"altitude": "2500 m"}},
+    clean={"site": {"altitude": "900 m"}},
+)
 
 
 COLD = Rule(
@@ -170,6 +215,7 @@ def rules(metric: bool) -> tuple[Rule, ...]:
             trips={"site": {"ambient_peak": "50 degC"}},
             clean={"site": {"ambient_peak": "38 degC", "ambient_average": "25 degC"}},
         ),
+        THIN_AIR,
         Rule(
             id="roof",
             severity="caution",

@@ -99,16 +99,23 @@ def law_that_does_not(facts: Facts) -> Iterator[Said]:
         )
 
 
-def drive_isolation(facts: Facts) -> Iterator[Said]:
-    """431.192: drive isolation transformers are outside only where they are built as such in all three respects."""
-    drives = facts.of_kind("drive")
-    if drives and len(drives) == len(facts.case.loads) and facts.blocks.efficiency.law_pct is not None:
-        yield Said(
-            message=(
-                f"Only {labels(drives)} hang on it: a unit built and marked for drive isolation is outside "
-                "the law; an ordinary one used for drives is not."
+BUILT_FOR = {"drive": "for drive isolation", "welder": "as a welding transformer"}
+"""Kinds of load for which units are built that the definition leaves out."""
+
+
+def built_for_one_kind(facts: Facts) -> Iterator[Said]:
+    """431.192: units for drives or welding are outside only where they are built as such."""
+    if facts.blocks.efficiency.law_pct is None:
+        return
+    for kind, built in BUILT_FOR.items():
+        loads = facts.of_kind(kind)
+        if loads and len(loads) == len(facts.case.loads):
+            yield Said(
+                message=(
+                    f"Nothing but {labels(loads)} on it: a unit built and marked {built} is outside the law; an "
+                    f"ordinary one used for {kind}s is not."
+                )
             )
-        )
 
 
 def coming_level(facts: Facts) -> Iterator[Said]:
@@ -142,7 +149,7 @@ RULES = (
     Rule(
         id="efficiency-drives",
         severity="note",
-        check=drive_isolation,
+        check=built_for_one_kind,
         trips={"load": [{"name": "fan drive", "system": "208Y/120", "kva": "20 kVA", "kind": "drive"}]},
         clean={},
     ),
