@@ -35,6 +35,12 @@ def test_an_insisted_size_is_kept_by_a_lower_rise():
     assert low.severity == "caution" and (low.value, low.limit) == (pytest.approx(1), pytest.approx(0.92))
 
 
+def test_among_the_options_the_insulation_stays():
+    """A still lower rise on the same insulation does too, the ordinary one does not: 0.92 · 45 = 41.4 kVA."""
+    status = {one.build: one.status for one in answer(kva="45 kVA").options if one.build}
+    assert (status["80 K rise"], status["150 K rise"]) == ("fits", "too small")
+
+
 def test_the_lowest_rise_where_115_k_is_not_enough():
     """6000 m by the steeper slope leave 1 - 50 · 0.005 = 0.75; 0.75 · 1.15 = 0.8625, 0.75 · 1.3 = 0.975."""
     found = answer("43 kVA", {"altitude": "6000 m"}, kva="45 kVA")

@@ -121,7 +121,9 @@ def _option(
 
 def _rebuilt(case: Case, pick: Sized, unit: Unit, regime: Regime) -> Sized:
     """The pick built otherwise: only what the site leaves of its rating can change what it may carry."""
-    share = pick.derating if unit.rise_k == pick.unit.rise_k else derating_of(case.site, CLOSED, unit.rise_k)
+    share = pick.derating
+    if unit.rise_k != pick.unit.rise_k:
+        share = derating_of(case.site, CLOSED, unit.rise_k, unit.insulation_c)
     if share == pick.derating:
         return replace(pick, unit=unit)
     return judged(case, pick.proposal, pick.picture, unit, share, regime)
