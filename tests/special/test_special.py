@@ -10,11 +10,11 @@ from turnwright.intake import job_from_mapping, load_job, unit_from_mapping
 from turnwright.narrow import select
 from turnwright.vetting import vet
 
-from . import requests
+from . import calls, expected, requests
 from .expected import EXPECTED, Least, Says
 
 DATA = Path(__file__).parent / "data"
-ALL = EXPECTED | requests.EXPECTED
+ALL = EXPECTED | requests.EXPECTED | calls.EXPECTED
 ROWS = [(name, row) for name, rows in ALL.items() for row in rows]
 
 
@@ -27,7 +27,7 @@ def answer(name):
 
 def test_every_job_is_expected_and_every_expectation_has_a_job():
     assert {path.stem for path in DATA.glob("*.toml")} == set(ALL)
-    assert not set(EXPECTED) & set(requests.EXPECTED)
+    assert len(ALL) == sum(len(each.EXPECTED) for each in (expected, requests, calls))
 
 
 @pytest.mark.parametrize(("name", "row"), [pytest.param(n, r, id=f"{n} {r.path}") for n, r in ROWS])
