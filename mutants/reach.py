@@ -36,12 +36,12 @@ class Reach:
     def tests(self, module: str, source: str, changed: Iterable[int]) -> list[str]:
         """Return the tests that run the statements of the changed lines, nearest and quickest first.
 
-        What is run at import is seen by every test that runs a line of the module.
+        What is run at import, or compiled, is seen by the tests that run any line of the module.
         """
         of_module = self.lines.get(module, {})
         statements = [_statement(ast.parse(source), line) for line in changed]
         wanted = {line for lines in statements if lines for line in lines}
-        if not all(statements):
+        if not all(statements) or not any(of_module.get(line) for line in wanted):
             wanted |= of_module.keys()
         package = f"tests/{Path(module).parts[1]}/"
         own = f"test_{Path(module).stem}.py"

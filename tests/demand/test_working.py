@@ -153,6 +153,32 @@ def test_a_long_list_gives_the_same_numbers_closed(build: Any) -> None:
     assert build.picture(loads, work=Ledger()) == build.picture(loads, work=CLOSED)
 
 
+def test_a_long_list_asks_what_its_loads_ask_as_a_short_one(build: Any) -> None:
+    """Of known and of unknown angle, on a line each: 150 of one piece are one of 150 pieces."""
+    kinds: tuple[dict[str, Any], ...] = ({"power_factor": 0.8}, {})
+    long = [
+        build.load("120 1ph", "current", 2.0, i, lines="ABC"[i % 3], **kinds[i // 3 % 2])
+        for i in range(MOST_LISTED // 6 * 6 + 60)
+    ]
+    short = [
+        build.load("120 1ph", "current", 2.0, i, lines=line, quantity=len(long) / 6, **facts)
+        for i, (line, facts) in enumerate((line, facts) for line in "ABC" for facts in kinds)
+    ]
+    ledger = Ledger()
+    asked, listed = build.picture(short), build.picture(long, work=ledger)
+    assert len(short) <= MOST_LISTED < len(long)
+    for name in ("kva", "worst_phase_kva", "neutral_a"):
+        assert getattr(listed, name) == pytest.approx(getattr(asked, name), rel=1e-9, abs=1e-9), name
+    assert listed.line_a == pytest.approx(asked.line_a, rel=1e-9)
+    in_line = [step.value for name, step in ledger.steps.items() if "in line]" in name]
+    of_a_line = 0.24 * len(long) / 6
+    assert {round(value, 6) for value in in_line} == {
+        round(of_a_line, 6),  # of unknown angle
+        round(1.25 * of_a_line, 6),  # the same for conductors, 125 % by 215.3
+        round(2 * 1.25 * of_a_line, 6),  # all of them, where no angle is taken as known
+    }
+
+
 def test_ten_thousand_loads(build: Any) -> None:
     loads = [build.load("120 1ph", "current", 1.0 + i % 97 / 10, i, quantity=2) for i in range(10_000)]
     picture = build.picture(loads)

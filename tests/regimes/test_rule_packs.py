@@ -124,3 +124,21 @@ def test_the_working_of_an_answer_cites_no_other_code(name):
     lines = select(job, ask=False).working
     assert len(lines) > 40
     assert [line.name for line in lines if re.search(r"\bNEC\b", f"{line.source} {line.formula}")] == []
+
+
+@pytest.mark.parametrize("kva", [8, 12, 17, 21, 24, 26, 28, 29.5])
+def test_a_device_is_called_above_125_pct_only_where_it_is(kva):
+    """26-256(4) of CSA C22.1, whatever stands after the transformer."""
+    patch = {"load": [{"system": "208Y/120", "kva": f"{kva} kVA"}]}
+    for device in (None, "30 A", "35 A", "40 A"):
+        circuit = {"circuit": {"primary_device": device}} if device else {}
+        for finding in found("ca", "above-125", {**patch, **circuit}):
+            assert finding.value > finding.limit * 1.0000001
+
+
+@pytest.mark.parametrize(("system", "within"), [("275 3ph", "0.4 s"), ("480 1ph", "0.1 s")])
+def test_a_second_fault_is_timed_by_the_volts_to_earth(system, within):
+    """IEC 60364-4-41 Table 41.1: by U_0, 159 V and (of one phase, where a line is earthed) 480 V."""
+    patch = {"load": [{"system": system, "kva": "12 kVA"}]}
+    (said,) = [finding.message for finding in found("iec", "unearthed-output", patch)]
+    assert f"disconnects within {within}" in said

@@ -125,6 +125,8 @@ def test_overload_caps():
     [
         ("HEAT-01", lambda: all_day(75, 350, 2000, [Interval(-1, 0.5)])),
         ("HEAT-01", lambda: all_day(75, 350, 2000, [Interval(1, float("nan"))])),
+        ("HEAT-01", lambda: all_day(75, 350, 2000, [Interval(1, float("inf"))])),
+        ("HEAT-01", lambda: all_day(75, 350, 2000, [Interval(float("inf"), 0.5)])),
         ("HEAT-02", lambda: law_of(40)),
         ("HEAT-02", lambda: law_of(float("nan"))),
         ("HEAT-03", lambda: law_of(220, "iec-60076")),

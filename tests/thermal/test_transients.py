@@ -146,6 +146,7 @@ def test_time_constant_off_rated_load():
     assert near == pytest.approx(1.5 * 0.8, rel=1e-4)
     assert time_constant_h(1.5, 1.0, 1.0, 0.8) == pytest.approx(1.5 * 0.8, rel=1e-12)
     assert time_constant_h(1.5, 0.7, 0.2, 1.0) == pytest.approx(1.5)
+    assert time_constant_h(1.5, 0.7, 0.2, 0.5) == pytest.approx(1.5 / (0.7 + 0.2)), "(U - I) / (U² - I²)"
 
 
 def test_a_profile_begins_where_the_one_before_ended():

@@ -69,3 +69,16 @@ def test_a_plain_job_has_no_stop_and_little_to_decide(answer: Callable[..., Any]
     assert not [finding for finding in ours if finding.severity == "stop"]
     assert len([finding for finding in ours if finding.severity == "caution"]) <= 1
     assert len([finding for finding in findings if finding.code.endswith("-not-checked")]) <= 2
+
+
+@pytest.mark.parametrize(("device", "severity"), [("25 A", "stop"), ("30 A", "stop"), ("35 A", "note")])
+def test_a_device_behind_a_source_carries_125_pct_of_its_current(found, device, severity):
+    """690.8(B): 20 kVA at 480 V are 24.1 A; 30.1 A count."""
+    solar = {"name": "solar", "system": "480Y/277", "kva": "20 kVA", "kind": "inverter", "feeds_back": True}
+    patch = {
+        "supply": {"system": "208Y/120", "panel_rating": None},
+        "load": [solar],
+        "circuit": {"secondary_devices": [device]},
+    }
+    (finding,) = found("source-current", patch)
+    assert (finding.severity, finding.value) == (severity, pytest.approx(30.07, abs=0.005))
