@@ -91,9 +91,9 @@ def test_files_are_followed_ranked_and_one_unit_is_looked_at(
 
 
 def test_progress_is_seen_and_a_long_run_can_be_stopped(seen: Callable[..., Page], tmp_path: Path) -> None:
-    """Two years in minutes: long enough to be seen under way, on any machine."""
+    """A year in minutes: long enough to be seen under way."""
     profiles, units = tmp_path / "long.csv", tmp_path / "units.csv"
-    profiles.write_text(metered(730, step_min=1))
+    profiles.write_text(metered(365, step_min=1))
     units.write_text(UNITS)
     page = seen("fleet")
     page.set_default_timeout(SECONDS)

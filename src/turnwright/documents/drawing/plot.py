@@ -20,6 +20,8 @@ HEIGHT, LOG_HEIGHT = 210.0, 400.0
 ROW, TOP, SMALL = 12.5, 20.0, 9.0
 LETTER = 4.9
 """Width of a letter of the small text, on the wide side."""
+ALIKE = 1e-4
+"""Values that differ by no more than this share of them are drawn as one: nobody reads ticks of nine digits."""
 TICKS = 6
 BESIDE: dict[str, tuple[float, float, shapes.Anchor]] = {
     "right": (7.0, 3.0, "start"),
@@ -235,12 +237,14 @@ def around(values: Sequence[float], name: str, unit: str, zero: bool = True) -> 
     Example:
         >>> around([3.0, 9.3], "current", "A")[:2]
         (0.0, 10.0)
+        >>> around([234.001, 234.002], "temperature", "°C", zero=False)[:2]
+        (100.0, 400.0)
     """
     good = [value for value in values if isfinite(value)]
     low, high = min(good, default=0.0), max(good, default=1.0)
     if zero:
         low, high = min(low, 0.0), max(high, 0.0)
-    if high - low <= 1e-12 * max(abs(low), abs(high), 1e-300):
+    if high - low <= ALIKE * max(abs(low), abs(high), 1e-300):
         low, high = low - (abs(low) or 1.0) * 0.5, high + (abs(high) or 1.0) * 0.5
     step = _step((high - low) / TICKS)
     return Axis(floor(low / step + 1e-9) * step, ceil(high / step - 1e-9) * step, name, unit)

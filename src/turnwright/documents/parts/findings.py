@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from turnwright.documents.report import FindingLine, FindingList
 from turnwright.documents.words import phrases
-from turnwright.documents.words.figures import clean
+from turnwright.documents.words.figures import clean, printed
 from turnwright.model.result import Finding
 from turnwright.quantities import fixed
 
@@ -46,7 +46,7 @@ def numbers_of(finding: Finding) -> str:
     if finding.value is None or finding.limit is None:
         return ""
     unit = f" {finding.unit}" if finding.unit else ""
-    return f"({_figure(finding.value)}{unit} against {_figure(finding.limit)}{unit})"
+    return printed(f"({_figure(finding.value)}{unit} against {_figure(finding.limit)}{unit})")
 
 
 def _figure(value: float) -> str:

@@ -23,6 +23,9 @@ from turnwright.thermal.rise import lag_share
 COMPILED_FROM_STEPS = 15_000_000
 """From about this many steps on the compiled form has paid back its start of half a second."""
 
+SHARES_A_THREAD = 4
+"""A thread that another program holds up leaves the rest of its shares to the others."""
+
 Follow = Callable[[Pieces], NDArray[np.float64]]
 
 
@@ -69,7 +72,8 @@ def follow_pieces(
     if pool is None or ways < 2 or len(pieces.start) < 2:
         return follow(pieces)
     ends = np.cumsum(pieces.length)
-    cuts = np.unique(np.searchsorted(ends, ends[-1] * np.arange(1, ways) / ways) + 1)
+    count = ways * SHARES_A_THREAD
+    cuts = np.unique(np.searchsorted(ends, ends[-1] * np.arange(1, count) / count) + 1)
     bounds = [0, *(int(cut) for cut in cuts if cut < len(ends)), len(ends)]
     shares = [pieces.part(first, last) for first, last in pairwise(bounds)]
     return np.concatenate(list(pool.map(follow, shares)))
