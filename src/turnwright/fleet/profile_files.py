@@ -363,9 +363,9 @@ def _told(path: Path) -> Iterator[None]:
     except InputError:
         raise
     except (OSError, ValueError, KeyError, NotImplementedError) as error:
-        told = " ".join(str(error).split())[:200]
+        told = " ".join(str(error).split())[:200].rstrip(".")
         fix = "Write the file anew, or leave it out."
-        raise InputError("FLT-02", path.name, f"it cannot be read: {told}", fix) from None
+        raise InputError("FLT-02", path.name, f"it cannot be read: {told}.", fix) from None
 
 
 def _arrow() -> Any:

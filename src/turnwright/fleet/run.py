@@ -193,4 +193,4 @@ def _nothing(faults: Sequence[FleetFault], name: str) -> InputError:
         return InputError("FLT-05", name, "there are no rows.", "Give at least two rows for each unit.")
     first = faults[0]
     more = f" ({len(faults) - 1} more like this or other faults)" if len(faults) > 1 else ""
-    return InputError(first.code, first.where, f"no unit could be calculated. {first.what}{more}", first.fix)
+    return InputError(first.code, first.where, f"no unit could be calculated: {first.what}{more}", first.fix)

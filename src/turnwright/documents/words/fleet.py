@@ -29,7 +29,7 @@ def answer(report: FleetReport) -> tuple[str, str]:
     worst = report.worst[0]
     number = "1 unit" if report.units == 1 else f"{report.units:,} units"
     return (
-        f"{worst.unit} aged most: {figure(worst.life_used_pct, rounding='up')} % of its normal life in "
+        f"{worst.unit} aged most: {_life(worst.life_used_pct)} of its normal life in "
         f"{figure(worst.hours, digits=4)} h, hottest spot {figure(worst.hot_spot_max_c, rounding='up')} °C.",
         f"{number} followed over {report.steps:,} steps",
     )
