@@ -2,14 +2,17 @@
 
 import json
 from itertools import permutations
+from pathlib import Path
 
 import pytest
 
 from turnwright import job_from_mapping, select
+from turnwright.cli.main import main
 from turnwright.cli.text.answer import answer_page
 from turnwright.errors import InputError
 from turnwright.examine import examine
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 LOAD = {"system": "208Y/120", "kva": "60 kVA", "power_factor": 1.0}
 CHOICES = {"price_kwh": "0.10 USD", "years": 20, "discount": "5 %", "hours_per_year": 8760}
 A = {
@@ -169,3 +172,11 @@ def test_terminal_and_json_show_them():
         select(job_from_mapping({"supply": {"system": "480Y/277"}, "load": [LOAD]})), "job.toml"
     )
     assert "other builds" not in bare and "more: --all" in bare
+
+
+def test_without_prices_the_terminal_shows_other_builds_when_all_is_asked_for(capsys, monkeypatch):
+    monkeypatch.setenv("COLUMNS", "80")
+    assert main(["select", str(EXAMPLES / "pump-house.toml"), "--all"]) == 0
+    assert "other builds" in capsys.readouterr().out
+    assert main(["select", str(EXAMPLES / "pump-house.toml")]) == 0
+    assert "other builds" not in capsys.readouterr().out

@@ -26,7 +26,7 @@ def run(arguments: Namespace) -> Outcome:
     from turnwright.narrow import select  # after the job: a file that cannot be used is told at once
 
     as_json = arguments.format == "json"
-    result = select(job, ledger_open=as_json)
+    result = select(job, ledger_open=as_json or arguments.all)
     text = _json(result) if as_json else _text(result, arguments)
     return Outcome(STATUS_OF_VERDICT[result.verdict], text)
 
