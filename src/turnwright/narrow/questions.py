@@ -22,7 +22,7 @@ from turnwright.narrow.open_facts import OpenFact
 from turnwright.narrow.other_moves import Moves
 from turnwright.narrow.outcome import Engine, Outcome
 from turnwright.narrow.put import at, put_value
-from turnwright.narrow.spread import ends, outcomes, sizes, width
+from turnwright.narrow.spread import ends, one_angle_told, outcomes, sizes, width
 from turnwright.narrow.thresholds import Turn, turn_between
 from turnwright.quantities import Quantity, figure
 
@@ -72,7 +72,9 @@ def search(job: Job, facts: Sequence[OpenFact], now: Outcome, engine: Engine) ->
     tried = [one for one in facts if one.values]
     within = [one for one in tried if one.widens]
     engine.hear(ends(job, within) if within else ())
-    allowed = outcomes(job, within, engine) | {here} if within else frozenset({here})
+    allowed = frozenset({here})
+    if within:
+        allowed |= outcomes(job, within, engine) | one_angle_told(job, within, engine)
     every = allowed if len(within) == len(tried) else outcomes(job, tried, engine) | allowed
     if len(every) == 1:
         return Search(allowed, (), tuple(facts))

@@ -22,6 +22,8 @@ from turnwright.narrow.put import put_value
 MOST_COMBINATIONS = 12
 """Combinations of swept facts looked at, each at both ends of all that has a direction."""
 SEED = 1
+_LEAST_LOADS = 2
+"""Of one load alone no angle matters."""
 
 
 def outcomes(job: Job, facts: Iterable[OpenFact], engine: Engine) -> frozenset[Outcome]:
@@ -48,6 +50,23 @@ def ends(job: Job, facts: Iterable[OpenFact]) -> tuple[Job, ...]:
         _all_at(job, [(one, one.smallest) for one in guided]),
         _all_at(job, [(one, one.largest) for one in guided]),
     )
+
+
+def one_angle_told(job: Job, facts: Iterable[OpenFact], engine: Engine) -> frozenset[Outcome]:
+    """Return what the job comes to when the power factor of one load is told and the others stay open.
+
+    Loads of which no angle is known are taken at one angle; beside one whose angle is known the others add in
+    line, which is the most they can. So an answer may raise what is to be allowed for, and the range holds that
+    from the start: never does one answer lead out of it.
+
+    job   : as given
+    facts : its open facts
+    """
+    angles = [one for one in facts if one.values and one.bounded and one.key.endswith(".power_factor")]
+    if not angles or len(job.load) < _LEAST_LOADS:
+        return frozenset()
+    told = ((one.key, value) for one in angles for value in (one.values[0], one.values[-1]))
+    return frozenset(engine.size(put_value(job, key, value)) for key, value in told)
 
 
 def _all_at(job: Job, pairs: Iterable[tuple[OpenFact, object]]) -> Job:
