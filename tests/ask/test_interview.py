@@ -50,6 +50,34 @@ def test_four_answers_make_a_job() -> None:
     assert any("So far: 75 kVA" in text for text in talk.said)
 
 
+LIST = "Equipment,Qty,Volts,kVA\nOven,2,208Y/120,12.5\nFan,1,208Y/120,4\nTotal,,,29\n"
+
+
+def test_the_name_of_a_list_brings_its_loads(tmp_path: Path) -> None:
+    path = tmp_path / "loads.csv"
+    path.write_text(LIST, encoding="utf-8")
+    talk = Talk(f'"{path}"', "480Y/277", "stop")
+    known = talk.run()
+    assert [load.kva.text for load in known.job().load] == ["12.5 kVA", "4 kVA"]
+    assert any('column A "Equipment"' in text for text in talk.said)
+    assert any("2 of 3 rows are loads" in text for text in talk.said)
+
+
+def test_a_list_may_come_later_and_adds_its_loads(tmp_path: Path) -> None:
+    path = tmp_path / "loads.csv"
+    path.write_text(LIST, encoding="utf-8")
+    talk = Talk("pumps", "208Y/120", "20 kVA", str(path), "stop")
+    known = talk.run()
+    assert [load.kva.text for load in known.job().load] == ["20 kVA", "12.5 kVA", "4 kVA"]
+
+
+def test_a_list_that_is_not_there_is_told_and_nothing_is_lost() -> None:
+    talk = Talk("pumps", "nowhere.xlsx", "208Y/120", "20 kVA", "stop")
+    known = talk.run()
+    assert facts(known)["load[0].kva"] == "20 kVA"
+    assert any("nowhere.xlsx" in text or "no such" in text.casefold() for text in talk.said)
+
+
 def test_plate_and_supply_come_first_then_what_moves_the_size() -> None:
     talk = Talk("", "240 3ph", "62 kVA", "480Y/277", "stop")
     talk.run()

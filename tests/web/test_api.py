@@ -1,10 +1,14 @@
 """The interface for programs gives what the command line gives, and tells errors in one form."""
 
 import json
+from io import BytesIO
 
 import pytest
+from openpyxl import Workbook
 
+from turnwright.ask import job_of_sheet
 from turnwright.intake import read_job, unit_from_mapping
+from turnwright.intake.sheet_file import sheet_of_csv
 from turnwright.model.as_json import dumps
 from turnwright.narrow import select
 from turnwright.vetting import vet
@@ -77,6 +81,49 @@ def test_read_makes_a_job_of_words(client) -> None:
     assert client.post("/api/read", json={"request": words}).json() == plain
     fact = next(fact for fact in plain["facts"] if fact["key"] == "load[0].current")
     assert words[fact["from"] : fact["to"]] == fact["words"] == "150 A"
+
+
+LIST = "Equipment;Qty;Volts;Ph;kW\nOven;2;208;3;12,5\nTotal;;;;25\n"
+
+
+def test_read_makes_a_job_of_a_list(client) -> None:
+    asked = "/api/read?supply=480Y/277&columns=Ph=-"
+    answer = client.post(asked, content=LIST, headers={"content-type": "text/csv; charset=utf-8"}).json()
+    assert [row["fate"] for row in answer["rows"]] == ["load", "sum"]
+    columns = {"Ph": "-"}
+    own = job_of_sheet(sheet_of_csv(LIST, "load list"), columns=columns, supply="480Y/277")
+    assert answer == json.loads(dumps(own.to_json()))
+    assert read_job(answer["job"], "job").load[0].kw.text == "12.5 kW"
+
+
+def test_read_makes_a_job_of_a_workbook(client) -> None:
+    book = Workbook()
+    for row in (("Equipment", "kVA", "Volts"), ("Lights", 12, "208Y/120"), ("Fans", 4, "208Y/120")):
+        book.active.append(row)
+    held = BytesIO()
+    book.save(held)
+    kind = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+    answer = client.post("/api/read", content=held.getvalue(), headers={"content-type": kind}).json()
+    assert [load.kva.text for load in read_job(answer["job"], "job").load] == ["12 kVA", "4 kVA"]
+
+
+@pytest.mark.parametrize(
+    ("sent", "kind", "code"),
+    [
+        (b"PK\x03\x04 torn", "text/csv", "FILE"),
+        (b"\xff\xfe\x00", "text/csv", "FILE-03"),
+        (b"", "text/csv", "FILE"),
+        (b"a,b\n1,2\n", "application/zip", "API-01"),
+    ],
+)
+def test_a_list_that_cannot_be_read_is_refused(client, sent: bytes, kind: str, code: str) -> None:
+    answer = client.post("/api/read", content=sent, headers={"content-type": kind})
+    assert answer.status_code in (400, 415) and answer.json()["error"]["code"].startswith((code, "LST"))
+
+
+def test_a_column_that_says_nothing_is_told(client) -> None:
+    answer = client.post("/api/read?columns=Load", content=LIST, headers={"content-type": "text/csv"})
+    assert answer.json()["error"]["code"] == "API-03"
 
 
 def test_tables_and_rules_are_listed(client) -> None:

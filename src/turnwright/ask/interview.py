@@ -1,7 +1,7 @@
 """The guided intake: one question at a time, every answer read by the kind of its key, nothing lost when it is left.
 
 Answers: a value; a sentence that holds more facts; Enter to leave it open; "?" when nobody knows; "back"; "help";
-"stop". A whole request may be pasted at the first question.
+"stop". A whole request may be pasted at the first question; the name of a load list is an answer to any.
 """
 
 from __future__ import annotations
@@ -15,12 +15,14 @@ from msgspec.structs import replace
 
 from turnwright.ask.from_request import ORIGIN
 from turnwright.ask.job_text import Line, job_text, one_size
+from turnwright.ask.load_list import is_list
 from turnwright.ask.reading.notation import system_text
 from turnwright.ask.reading.request import Reading, plain_text, read_request
 from turnwright.ask.reading.stream import stream_of
 from turnwright.ask.reading.systems import systems_of
+from turnwright.ask.resume import lines_of_text
 from turnwright.ask.steps import MORE, SIZE, Step, steps
-from turnwright.errors import InputError
+from turnwright.errors import InputError, TurnwrightError
 from turnwright.intake import read_job, read_value
 from turnwright.model.job import Job
 from turnwright.model.keys import SIZE_KEYS, key_of
@@ -31,7 +33,7 @@ HEAD = "Written by the guided intake; `turnwright ask` with this file goes on wh
 OPENING = (
     "Answer as you would on the phone. Enter leaves a question open, ? says that nobody knows,\n"
     "back, help and stop do what they say. A whole request may be pasted first; a line with\n"
-    "only a dot ends it.\n"
+    "only a dot ends it. The name of a load list (CSV, XLSX) brings its loads.\n"
 )
 FIRST = "What has to run, or paste the request:"
 REFUSED = "back changes the last answer, stop keeps the job as it is; the rest is asked if you go on."
@@ -109,6 +111,8 @@ class Interview:
         if first is None or first.strip().casefold() in ("stop", "quit", "exit"):
             return known, False
         words = first.split()
+        if is_list(first):
+            return self._listed(known, first), True
         if not words:
             return replace(known, passed=frozenset({"load[0].name"})), True
         if len(words) <= _SHORT_NAME and not read_request(first).facts:
@@ -127,6 +131,25 @@ class Interview:
                 lines.append(Line(fact.key, fact.value, f'"{" ".join(fact.words.split())}"'))
         if reading.unread:
             self.say(f"  not read: {' · '.join(reading.unread)}\n")
+        return self._told(known, self._fitting(known, tuple(lines)))
+
+    def _listed(self, known: Known, answer: str) -> Known:
+        """Take the loads of a list; what its columns are taken for, was assumed and was not read is said."""
+        from turnwright.ask.load_list.into_job import into_job
+        from turnwright.ask.load_list.list_job import load_list_job
+
+        try:
+            found = load_list_job(answer.strip().strip("\"'"))
+            lines = lines_of_text(into_job(known.text, found), found.name) if known.lines else found.lines
+        except TurnwrightError as error:
+            self.say(f"  {error.what} {error.fix}\n")
+            return known
+        for column in found.columns:
+            self.say(f'  column {column.letter} "{column.heading}": {column.holds}\n')
+        self.say(f"  {sum(row.fate == 'load' for row in found.rows)} of {len(found.rows)} rows are loads\n")
+        for word, told in (("assumed", found.assumed), ("not read", found.unread)):
+            for one in told:
+                self.say(f"  {word}: {one}\n")
         return self._told(known, self._fitting(known, tuple(lines)))
 
     def _fitting(self, known: Known, lines: tuple[Line, ...]) -> Known:
@@ -165,6 +188,8 @@ class Interview:
             return known
         if not answer or (step.name == MORE and word in ("no", "n", "none")):
             return known.moved(passed=known.passed | {step.key})
+        if is_list(answer):
+            return self._listed(known, answer)
         if _UNKNOWN.fullmatch(answer):
             return self._unknown(known, step)
         try:

@@ -16,13 +16,15 @@ from typing import Any
 
 import msgspec
 
-from turnwright.ask import job_from_request
+from turnwright.ask import job_from_request, job_of_sheet
+from turnwright.ask.load_list import column_said
 from turnwright.documents.explanation import explain, find, steps_of
 from turnwright.documents.rule_rows import rule_rows, standard_example
 from turnwright.documents.table_rows import table_rows
 from turnwright.documents.words.next_sizes import next_sizes_of
 from turnwright.errors import InputError
 from turnwright.intake import job_from_mapping, read_job, unit_from_mapping
+from turnwright.intake.sheet_file import sheet_of_bytes
 from turnwright.intake.toml_text import parse_toml
 from turnwright.model.as_json import SCHEMA
 from turnwright.model.job import Job, Nameplate
@@ -38,6 +40,12 @@ TOML = frozenset(("application/toml", "text/toml"))
 JSON = "application/json"
 PLAIN = "text/plain"
 PDF = "application/pdf"
+SHEETS = (
+    "text/csv",
+    "text/tab-separated-values",
+    "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+)
+LIST_NAME = "load list"
 UNIT = "unit"
 KINDS_TAKEN = f"Send a job as application/toml or {JSON}."
 
@@ -94,8 +102,19 @@ def _unit(data: Any, number: int) -> Nameplate:
     return unit_from_mapping(data, where)
 
 
-def api_read(kind: str, body: bytes) -> Reply:
-    """Return the job that a request in plain words speaks of: a plain text, or a JSON object with "request"."""
+def api_read(
+    kind: str, body: bytes, system: str | None = None, supply: str | None = None, columns: str | None = None
+) -> Reply:
+    """Return the job of a request in plain words, a text or a JSON object with "request", or of a list of loads.
+
+    system  : voltage system of loads whose row names none
+    supply  : voltage system of the supply
+    columns : what columns hold, "Load=kw;Type=-"
+    """
+    if kind in SHEETS:
+        sheet = sheet_of_bytes(body, LIST_NAME, LIST_NAME)
+        said = dict(_column(word) for word in (columns or "").split(";") if word.strip())
+        return as_json(job_of_sheet(sheet, columns=said, system=system, supply=supply).to_json())
     if kind == PLAIN:
         return as_json(job_from_request(_text(body)).to_json())
     request = data_of_body(kind, body).get("request") if kind == JSON else None
@@ -103,6 +122,14 @@ def api_read(kind: str, body: bytes) -> Reply:
         fix = f'Send it as {PLAIN}, or {{"request": "…"}} as {JSON}.'
         raise InputError("API-03", ORIGIN, "there is no request in it.", fix)
     return as_json(job_from_request(request).to_json())
+
+
+def _column(word: str) -> tuple[str, str]:
+    said = column_said(word)
+    if said is None:
+        fix = 'Write the heading, "=", and what it holds: columns=Load=kw;Type=-'
+        raise InputError("API-03", "columns", f'"{word[:60]}" says nothing of a column.', fix)
+    return said
 
 
 def api_compare(kind: str, body: bytes) -> Reply:
@@ -167,8 +194,8 @@ def _rest() -> dict[str, Any]:
     }
 
 
-def kind_of(content_type: str, also: str = "", only: str = "") -> str:
-    """Return the kind of a body; `also` is one more that is taken, `only` the single one.
+def kind_of(content_type: str, also: tuple[str, ...] = (), only: str = "") -> str:
+    """Return the kind of a body; `also` are others that are taken, `only` the single one.
 
     Raises:
         InputError: API-01.
@@ -180,7 +207,7 @@ def kind_of(content_type: str, also: str = "", only: str = "") -> str:
     kind = content_type.partition(";")[0].strip().casefold()
     if only and kind != only:
         raise _other_kind(f"Send it as {only}.")
-    if not only and kind not in TOML and kind != JSON and (not also or kind != also):
+    if not only and kind not in TOML and kind != JSON and kind not in also:
         raise _other_kind(KINDS_TAKEN)
     return kind
 

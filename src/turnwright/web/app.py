@@ -127,7 +127,11 @@ def _routes() -> list[Route | Mount]:
         Route("/api/vet", _of_body(api.api_vet), methods=["POST"]),
         Route("/api/examine/{question}", _of_body(api_examine, "question"), methods=["POST"]),
         Route("/api/verify", _of_body(paper_page.api_verify, only=api.PDF), methods=["POST"]),
-        Route("/api/read", _of_body(api.api_read, also=api.PLAIN), methods=["POST"]),
+        Route(
+            "/api/read",
+            _of_body(api.api_read, "system", "supply", "columns", also=(api.PLAIN, *api.SHEETS)),
+            methods=["POST"],
+        ),
         Route("/api/compare", _of_body(api.api_compare), methods=["POST"]),
         Route("/api/tables", _named(api.api_tables, "-", "?edition")),
         Route("/api/tables/{name}", _named(api.api_tables, "name", "?edition")),
@@ -220,10 +224,12 @@ async def _upload(request: Request, fix: str) -> tuple[bytes, str, str]:
         raise InputError("FILE-05", "file", f"cannot be read ({error.detail}).", "Send it again.") from None
 
 
-def _of_body(answer: Callable[..., Reply], *names: str, also: str = "", only: str = "") -> Handler:
+def _of_body(
+    answer: Callable[..., Reply], *names: str, also: tuple[str, ...] = (), only: str = ""
+) -> Handler:
     """Answer a program: a body, and parts of path and query.
 
-    also  a kind of body besides TOML and JSON
+    also  kinds of bodies besides TOML and JSON
     only  the kind in their place
     """
 

@@ -8,6 +8,7 @@ from turnwright.examine.taken import TAKEN
 from turnwright.model.key import Key
 from turnwright.model.keys import CHOICES, CIRCUIT, DUTY, JOB, LOAD, ROOM, SITE, SUPPLY, UNIT
 from turnwright.version import __version__
+from turnwright.web.api import SHEETS
 
 _ERRORS = {
     "400": "something in the request cannot be used",
@@ -48,7 +49,7 @@ def openapi() -> dict[str, Any]:
                 "post": _post("one question in depth", _examined(job), [_path("question")])
             },
             "/api/verify": {"post": _verify()},
-            "/api/read": {"post": _post("a request in plain words made a job", text, other="text/plain")},
+            "/api/read": {"post": _read(text)},
             "/api/compare": {
                 "post": _post("what changed between two jobs, and what it moved", pair, other="")
             },
@@ -133,6 +134,19 @@ def _post(
         content[other] = {"schema": {"type": "string"}}
     body = {"required": True, "content": content}
     return {"summary": says, "parameters": parameters or [], "requestBody": body, "responses": _answers()}
+
+
+def _read(text: dict[str, Any]) -> dict[str, Any]:
+    """Return what is sent to be read: words, or a list of loads with what its rows do not say."""
+    told = [
+        _query("system", "of a list: the voltage system of loads whose row names none"),
+        _query("supply", "of a list: the voltage system of the supply"),
+        _query("columns", 'of a list: what columns hold, as "Load=kw;Type=-"'),
+    ]
+    found = _post("a request in plain words, or a list of loads, made a job", text, told, other="text/plain")
+    for kind in SHEETS:
+        found["requestBody"]["content"][kind] = {"schema": {"type": "string", "format": "binary"}}
+    return found
 
 
 def _verify() -> dict[str, Any]:

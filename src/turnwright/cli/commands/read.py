@@ -12,7 +12,6 @@ if TYPE_CHECKING:
 
     from turnwright.ask import LoadList, RequestJob
 
-LISTS = (".csv", ".tsv", ".xlsx", ".xlsm", ".xls", ".xlsb", ".ods", ".numbers")
 NOTHING = "Nothing in this request could be read as a fact of a job.\n"
 
 
@@ -39,7 +38,9 @@ def add_arguments(parser: ArgumentParser) -> None:
 
 def run(arguments: Namespace) -> Outcome:
     """Read a request or a list; answer it where that is asked for."""
-    if arguments.file.casefold().endswith(LISTS):
+    from turnwright.ask.load_list import is_list
+
+    if is_list(arguments.file):
         return _list(arguments)
     text = _request(arguments.file)
     from turnwright.ask import job_from_request
@@ -80,13 +81,15 @@ def _whole(text: str) -> str:
 
 
 def _said(word: str) -> tuple[str, str]:
-    heading, mark, what = word.rpartition("=")
-    if not mark:
+    from turnwright.ask.load_list import column_said
+
+    said = column_said(word)
+    if said is None:
         from turnwright.errors import InputError
 
         fix = 'Write the heading, "=", and what it holds: --column "Load (W)=kw in W".'
         raise InputError("CLI-02", "turnwright read", f'"{word[:60]}" says nothing of a column.', fix)
-    return heading.strip(), what.strip()
+    return said
 
 
 def _request(word: str) -> str:
