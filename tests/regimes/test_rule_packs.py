@@ -142,3 +142,32 @@ def test_a_second_fault_is_timed_by_the_volts_to_earth(system, within):
     patch = {"load": [{"system": system, "kva": "12 kVA"}]}
     (said,) = [finding.message for finding in found("iec", "unearthed-output", patch)]
     assert f"disconnects within {within}" in said
+
+
+@pytest.mark.parametrize("units", [1, 2])
+@pytest.mark.parametrize(("source_kva", "stops"), [(39, True), (41, False)])
+def test_a_source_carries_the_load_once_whatever_the_number_of_units(units, source_kva, stops):
+    patch = {
+        "supply": {"source": "generator", "source_kva": f"{source_kva} kVA", "fault_current": None},
+        "load": [{"system": "208Y/120", "kva": "40 kVA"}],
+        "choices": {"units": units},
+    }
+    assert [finding.value for finding in found("ca", "source-carries-load", patch)] == (
+        [40.0] if stops else []
+    )
+
+
+def test_motors_of_one_phase_have_the_amperes_of_table_45():
+    """CSA C22.1 Table 45: 5 hp at 230 V, 28 A."""
+    patch = {"load": [{"name": "saw", "system": "230 1ph", "hp": "5 hp", "kind": "motor"}]}
+    assert answer("ca", patch).blocks.currents.secondary_load_a == pytest.approx(28.0)
+
+
+@pytest.mark.parametrize(("name", "least_m3_h"), [("ca", 239), ("iec", 128)])
+def test_a_closed_room_needs_air_for_its_losses(name, least_m3_h):
+    """Heat balance of air 15 K warmer, P / (1.2 kg/m³ · 1005 J/(kg·K) · 15 K): 199 m³/h for each kW."""
+    room = {"site": {"room": {"ventilated": False, "length": "4 m", "width": "3 m", "height": "3 m"}}}
+    (finding,) = found(name, "room-heat", room)
+    assert f"{least_m3_h} m³/h" in finding.message
+    per_kw_m3_h = least_m3_h / (finding.value / 1000)
+    assert per_kw_m3_h == pytest.approx(199.5, abs=1.0)

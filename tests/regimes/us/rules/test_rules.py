@@ -82,3 +82,10 @@ def test_a_device_behind_a_source_carries_125_pct_of_its_current(found, device, 
     }
     (finding,) = found("source-current", patch)
     assert (finding.severity, finding.value) == (severity, pytest.approx(30.07, abs=0.005))
+
+
+def test_an_autotransformer_between_480_and_600_v_is_for_industry(found):
+    """210.9 Exception 2."""
+    job = {"supply": {"system": "600 3ph"}, "choices": {"arrangement": "autotransformer"}}
+    (finding,) = found("autotransformer-neutral", {**job, "load": [{"system": "480 3ph", "kva": "20 kVA"}]})
+    assert "480 V and 600 V" in finding.message and finding.severity == "caution"

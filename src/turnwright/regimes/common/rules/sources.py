@@ -46,7 +46,7 @@ def source_carries(facts: Facts) -> Iterator[Said]:
     """A generator, UPS or inverter carries the load behind it with growth."""
     source_kva, called = facts.case.supply.source_kva, _called(facts.case.supply.source)
     assert source_kva is not None
-    needs_kva = facts.blocks.demand.kva_with_growth * facts.proposal.units
+    needs_kva = facts.blocks.demand.kva_with_growth
     if needs_kva > source_kva * (1 + SAME):
         yield Said(
             message=(

@@ -45,7 +45,7 @@ def common_neutral(facts: Facts) -> Iterator[Said]:
     if is_volts(pair[0], pair[1]):
         yield Said(
             message=(
-                f"A correction of {pair[0]:g} V volts by a winding in the line, without a grounded conductor "
+                f"A correction of {pair[0]:g} V by a winding in the line, without a grounded conductor "
                 "in common: the code has no exception for it by name. Ask the inspector first."
             ),
             severity="caution",
