@@ -15,7 +15,13 @@ from turnwright.regimes.ca.law import EfficiencyLaw
 from turnwright.regimes.ca.rules import RULES
 from turnwright.regimes.ca.traits import TRAITS
 from turnwright.regimes.common import usual
-from turnwright.regimes.common.tables import motor_columns, nominal_systems, share, sizes_kva
+from turnwright.regimes.common.tables import (
+    defaults_of,
+    demand_tables,
+    motor_columns,
+    nominal_systems,
+    sizes_kva,
+)
 from turnwright.regimes.common.usual import usual_p_ecr
 from turnwright.regimes.regime import Regime
 
@@ -87,32 +93,22 @@ def _availability(phases: int, kva: float, primary: str, secondary: str) -> str:
 
 
 def _defaults(practice: EditionTable) -> Defaults:
-    plates = load("ca_nameplate_voltages").newest().rows
-    return Defaults(
+    return defaults_of(
+        practice,
+        load("ca_nameplate_voltages").newest(),
+        _systems(),
         regime="ca",
         edition=EDITIONS[-1],
         frequency_hz=60.0,
         manufactured=TABLES_DATED,
         length_unit="m",
         insulation="RW90",
-        nominal_v={row.number("nameplate_v"): row.number("nominal_v") for row in plates},
-        power_factor_kw=practice.row(key="default_power_factor").number("value"),
-        x_over_r=practice.row(key="source_x_over_r").number("value"),
-        systems=tuple(nominal.system.text for nominal in _systems()),
     )
 
 
 def _demand_tables(edition: str, practice: EditionTable) -> DemandTables:
-    limits = load("ca_limits").at(edition)
-    return DemandTables(
-        motor_columns=(
-            *motor_columns(load("ca_motor_three_phase").at(edition), 3, THREE_PHASE),
-            *motor_columns(load("ca_motor_single_phase").at(edition), 1, SINGLE_PHASE),
-        ),
-        motor_allowance=share(practice.row(key="largest_motor_allowance_pct")),
-        motor_conductor_allowance=share(limits.row(key="largest_motor_pct"), less=1.0),
-        continuous_factor=share(limits.row(key="continuous_load_pct")),
-        measured_demand_factor=share(limits.row(key="measured_demand_pct")),
-        default_power_factor=practice.row(key="default_power_factor").number("value"),
-        default_efficiency=practice.row(key="default_motor_efficiency").number("value"),
+    motors = (
+        *motor_columns(load("ca_motor_three_phase").at(edition), 3, THREE_PHASE),
+        *motor_columns(load("ca_motor_single_phase").at(edition), 1, SINGLE_PHASE),
     )
+    return demand_tables(practice, motors, load("ca_limits").at(edition))

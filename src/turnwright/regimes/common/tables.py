@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 from turnwright.arrangements import NominalSystem
-from turnwright.demand import MotorColumn
+from turnwright.demand import DemandTables, MotorColumn
+from turnwright.model.case import Defaults
 from turnwright.quantities import VoltageSystem, parse_system
 from turnwright.reference import EditionTable, Row
 from turnwright.working import Number, Step
@@ -51,3 +55,32 @@ def motor_columns(table: EditionTable, phases: int, columns: Columns) -> tuple[M
 def sizes_kva(table: EditionTable) -> dict[int, tuple[float, ...]]:
     """Return the preferred ratings by number of phases, ascending. [kVA]"""
     return {phases: table.where(phases=phases).column("kva") for phases in (1, 3)}
+
+
+def defaults_of(
+    practice: EditionTable, plates: EditionTable, systems: Sequence[NominalSystem], **of_regime: Any
+) -> Defaults:
+    """Return what stands in where a job says nothing: the numbers of the trade, and the regime's own beside them."""
+    return Defaults(
+        nominal_v={row.number("nameplate_v"): row.number("nominal_v") for row in plates.rows},
+        power_factor_kw=practice.row(key="default_power_factor").number("value"),
+        x_over_r=practice.row(key="source_x_over_r").number("value"),
+        systems=tuple(nominal.system.text for nominal in systems),
+        **of_regime,
+    )
+
+
+def demand_tables(
+    practice: EditionTable, motors: tuple[MotorColumn, ...], limits: EditionTable, **of_regime: Any
+) -> DemandTables:
+    """Return the tables of a load list where motors, load that runs for hours and meters count by limits of a code."""
+    return DemandTables(
+        motor_columns=motors,
+        motor_allowance=share(practice.row(key="largest_motor_allowance_pct")),
+        motor_conductor_allowance=share(limits.row(key="largest_motor_pct"), less=1.0),
+        continuous_factor=share(limits.row(key="continuous_load_pct")),
+        measured_demand_factor=share(limits.row(key="measured_demand_pct")),
+        default_power_factor=practice.row(key="default_power_factor").number("value"),
+        default_efficiency=practice.row(key="default_motor_efficiency").number("value"),
+        **of_regime,
+    )

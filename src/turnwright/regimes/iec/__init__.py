@@ -9,7 +9,7 @@ from turnwright.demand import DemandTables
 from turnwright.model.case import Defaults
 from turnwright.reference import EditionTable, load
 from turnwright.regimes.common import usual
-from turnwright.regimes.common.tables import nominal_systems, share, sizes_kva
+from turnwright.regimes.common.tables import defaults_of, nominal_systems, share, sizes_kva
 from turnwright.regimes.common.usual import usual_p_ecr
 from turnwright.regimes.iec.conductors import Conductors
 from turnwright.regimes.iec.devices import Devices
@@ -84,18 +84,16 @@ def _availability(phases: int, kva: float, primary: str, secondary: str) -> str:
 
 
 def _defaults(practice: EditionTable) -> Defaults:
-    plates = load("iec_nameplate_voltages").newest().rows
-    return Defaults(
+    return defaults_of(
+        practice,
+        load("iec_nameplate_voltages").newest(),
+        _systems(),
         regime="iec",
         edition=EDITIONS[-1],
         frequency_hz=50.0,
         manufactured=TABLES_DATED,
         length_unit="m",
         insulation="PVC",
-        nominal_v={row.number("nameplate_v"): row.number("nominal_v") for row in plates},
-        power_factor_kw=practice.row(key="default_power_factor").number("value"),
-        x_over_r=practice.row(key="source_x_over_r").number("value"),
-        systems=tuple(nominal.system.text for nominal in _systems()),
         installation="cables in conduit on a wall (B2), on a tray (E) where that cannot carry it",
         motor_table=False,
         unmarked_terminals=None,

@@ -8,7 +8,14 @@ from turnwright.arrangements import NominalSystem
 from turnwright.demand import DemandTables, MotorColumn
 from turnwright.model.case import Defaults
 from turnwright.reference import EditionTable, load
-from turnwright.regimes.common.tables import motor_columns, nominal_systems, share, sizes_kva
+from turnwright.regimes.common.tables import (
+    defaults_of,
+    demand_tables,
+    motor_columns,
+    nominal_systems,
+    share,
+    sizes_kva,
+)
 from turnwright.regimes.common.usual import usual_p_ecr
 from turnwright.regimes.regime import Regime
 from turnwright.regimes.us.conductors import Conductors
@@ -77,31 +84,25 @@ def _systems() -> tuple[NominalSystem, ...]:
 
 
 def _defaults(practice: EditionTable) -> Defaults:
-    plates = load("us_nameplate_voltages").newest().rows
-    return Defaults(
+    return defaults_of(
+        practice,
+        load("us_nameplate_voltages").newest(),
+        _systems(),
         regime="us",
         edition=EDITIONS[-1],
         frequency_hz=60.0,
         manufactured=TABLES_DATED,
         length_unit="ft",
         insulation="XHHW-2",
-        nominal_v={row.number("nameplate_v"): row.number("nominal_v") for row in plates},
-        power_factor_kw=practice.row(key="default_power_factor").number("value"),
-        x_over_r=practice.row(key="source_x_over_r").number("value"),
-        systems=tuple(nominal.system.text for nominal in _systems()),
     )
 
 
 def _demand_tables(edition: str, practice: EditionTable) -> DemandTables:
     limits = load("nec_limits").at(edition)
-    return DemandTables(
-        motor_columns=_motor_columns(edition),
-        motor_allowance=share(practice.row(key="largest_motor_allowance_pct")),
-        motor_conductor_allowance=share(limits.row(key="largest_motor_pct"), less=1.0),
-        continuous_factor=share(limits.row(key="continuous_load_pct")),
-        measured_demand_factor=share(limits.row(key="measured_demand_pct")),
-        default_power_factor=practice.row(key="default_power_factor").number("value"),
-        default_efficiency=practice.row(key="default_motor_efficiency").number("value"),
+    return demand_tables(
+        practice,
+        _motor_columns(edition),
+        limits,
         code_demand=code_demand(edition),
         duty_multiplier=duty_multiplier(edition),
         momentary_share=share(limits.row(key="imaging_momentary_pct")),
