@@ -6,7 +6,6 @@ from msgspec import Struct
 
 from turnwright.examine.records import Assumed
 from turnwright.examine.subject import Subject
-from turnwright.examine.words import pct
 from turnwright.model.result import Question
 from turnwright.model.unit import Impedance
 from turnwright.quantities import figure
@@ -36,16 +35,6 @@ def ends_of(subject: Subject) -> Ends:
 
 def _times(z: Impedance, factor: float) -> Impedance:
     return Impedance(z.resistance_pct * factor, z.reactance_pct * factor)
-
-
-def impedance_words(z: Impedance) -> str:
-    """Return an impedance in words.
-
-    Example:
-        >>> impedance_words(Impedance(1.5, 3.7080992))
-        '4 % (R 1.5 %, X 3.71 %)'
-    """
-    return f"{pct(z.magnitude_pct)} (R {pct(z.resistance_pct)}, X {pct(z.reactance_pct)})"
 
 
 def assumed_impedance(ends: Ends) -> Assumed:

@@ -29,7 +29,6 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
-from turnwright.errors import InputError
 from turnwright.model.result import Finding
 from turnwright.thermal.ageing import Rule
 from turnwright.thermal.classes import RatedRise, Standard
@@ -93,10 +92,6 @@ class FleetFault(Struct, frozen=True):
     what: str
     fix: str
     unit: str | None = None
-
-    def as_error(self) -> InputError:
-        """Return it as the error it would be alone."""
-        return InputError(self.code, self.where, self.what, self.fix)
 
 
 class FleetRow(Struct, frozen=True, kw_only=True):

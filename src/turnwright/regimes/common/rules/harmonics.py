@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from functools import lru_cache
 
 from turnwright.demand.unmeasured import most_neutral_a
 from turnwright.quantities import figure
-from turnwright.reference import load
 from turnwright.regimes.common.rules.plain import SAME, labels, practice, start
 from turnwright.regimes.common.usual import usual_p_ecr
 from turnwright.regimes.rule import Check, Facts, Lacks, Rule, Said
@@ -29,24 +27,6 @@ def nonlinear_share_pct(facts: Facts) -> float:
         kva[load.index] for load in loads if load.harmonics or load.index in picture.unknown_spectrum
     )
     return distorting / total * 100 if total else 0.0
-
-
-@lru_cache(maxsize=128)
-def usual_k(share_pct: float) -> tuple[float, ...]:
-    """Return the K ratings that are usually picked for a share of nonlinear load.
-
-    Example:
-        >>> usual_k(50.0), usual_k(10.0)
-        ((13.0,), (1.0, 4.0))
-    """
-    rows = load("us_k_ratings").newest().rows
-    found = []
-    for row in rows:
-        low, high = row.optional("nonlinear_min_pct"), row.optional("nonlinear_max_pct")
-        # ratings for loads that are harmonic all through are picked by a spectrum only
-        if high is not None and low != high and (low is None or low <= share_pct) and share_pct <= high:
-            found.append(float(row.number("k")))
-    return tuple(found)
 
 
 def spectrum_unknown(facts: Facts) -> Iterator[Said]:
