@@ -288,3 +288,42 @@ def test_the_basis_is_what_the_next_smaller_size_does_not_meet():
     job = {"supply": {"system": "480Y/277"}, "load": [load], "choices": {"growth": "28 %"}}
     found = select(job_from_mapping(job), ask=False)
     assert (found.pick.kva, found.demand.basis) == (225, "drop")
+
+
+def test_a_spectrum_may_be_unknown_and_is_asked_for():
+    """A missing fact is never an error; written as unknown it is asked for like one that nobody wrote down."""
+    drive = {"name": "drive", "system": "480 3ph", "current": "50 A", "kind": "drive", "spectrum": "unknown"}
+    found = select(job_from_mapping({"supply": {"system": "208Y/120"}, "load": [drive]}))
+    assert found.pick.k_rating == 9 and "load[0].spectrum" in [one.key for one in found.questions]
+
+
+def test_harmonics_that_are_unknown_are_asked_for_once():
+    load = {"name": "posts", "system": "208 3ph", "kva": "30 kVA", "kind": "charger", "harmonics": "unknown"}
+    asked = [
+        one.key
+        for one in select(job_from_mapping({"supply": {"system": "480Y/277"}, "load": [load]})).questions
+    ]
+    assert "load[0].harmonics" in asked and "load[0].spectrum" not in asked
+
+
+def test_equal_drives_of_their_own_are_told_what_two_kinds_of_unit_cancel():
+    """Pairs 30 degrees apart: the 5th and 7th of equal loads cancel at their common bus (textbook)."""
+    drive = {
+        "name": "extruders",
+        "system": "480 3ph",
+        "current": "100 A",
+        "quantity": 2,
+        "kind": "drive",
+        "transformer": "own",
+    }
+    for spectrum, told in (("drive_6pulse_3pct_choke", True), ("ups_18pulse", False)):
+        job = {"supply": {"system": "480Y/277"}, "load": [drive | {"spectrum": spectrum}]}
+        codes = [one.code for one in select(job_from_mapping(job), ask=False).findings]
+        assert ("shifted-pairs" in codes) == told
+
+
+def test_a_unit_that_is_derated_is_not_told_to_derate():
+    job = {"supply": {"system": "480Y/277"}, "choices": {"k_rating": 1}}
+    job["load"] = [{"system": "208Y/120", "kva": "60 kVA", "harmonics": {"3": 33, "5": 20, "7": 14}}]
+    said = {one.code: one.message for one in select(job_from_mapping(job), ask=False).findings}
+    assert "carries it derated only. 75 kVA of an ordinary one count as 69.1 kVA" in said["k-rating"]

@@ -9,7 +9,7 @@ from turnwright.errors import InputError, UnknownKey, nearest
 from turnwright.intake.facts import Facts
 from turnwright.model.job import Load, Spectrum
 from turnwright.model.keys import LOAD
-from turnwright.quantities import UNKNOWN
+from turnwright.quantities import UNKNOWN, is_unknown
 from turnwright.quantities.spelling import quoted
 from turnwright.working import Number, Step
 
@@ -27,6 +27,8 @@ def harmonics_of(path: str, load: Load, facts: Facts) -> Harmonics:
         return _given(f"{path}.harmonics", load.harmonics, facts)
     if load.harmonics is UNKNOWN:
         facts.note(f"{path}.harmonics", "none counted", "assumed", "the file says they are not known")
+    elif load.spectrum is not None and is_unknown(load.spectrum):
+        facts.note(f"{path}.spectrum", "none counted", "assumed", "the file says it is not known")
     elif load.spectrum is not None:
         return _from_table(f"{path}.spectrum", load.spectrum, facts)
     return ()

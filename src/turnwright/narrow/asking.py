@@ -52,6 +52,10 @@ _OF_A_LOAD = {
         "What harmonic currents does {load} draw: measured, or what rectifier has it?",
         "Harmonics heat the windings and the neutral more than the same amperes of plain sine.",
     ),
+    "harmonics": Asked(
+        "What harmonic currents does {load} draw, in percent of the fundamental by order?",
+        "Harmonics heat the windings and the neutral more than the same amperes of plain sine.",
+    ),
     "neutral": Asked(
         "Does {load} need a neutral?",
         "It decides between a wye and a three-wire output, and what must be bonded.",
@@ -151,10 +155,17 @@ def ask_words(job: Job, path: str) -> Asked:
         known = _OF_A_LOAD.get(of_load[2])
         if known is not None:
             return Asked(known.ask.format(load=load), known.why)
-        return Asked(f"What is the {_says(path)} of {load}?", "It is written as half-known.")
-    return _ELSEWHERE.get(path) or Asked(f"What is the {_says(path)}?", "It is written as half-known.")
+        return Asked(_generic(path, load), "It is written as half-known.")
+    return _ELSEWHERE.get(path) or Asked(_generic(path, ""), "It is written as half-known.")
 
 
-def _says(path: str) -> str:
+def _generic(path: str, load: str) -> str:
+    """A question made of what a key means, where no words of its own are known for it."""
     key = key_of(path)
-    return key.says if key is not None else path
+    says = path if key is None else key.says
+    head = f"{load[:1].upper()}{load[1:]}: " if load else ""
+    if key is not None and key.kind == "yes/no":
+        return f"{head or 'Is it so: '}{says}, yes or no?"
+    if says.startswith(("what ", "how ", "where ", "whose ")):
+        return f"{head}{says if head else says[:1].upper() + says[1:]}: what is known of it?"
+    return f"What is the {says} of {load}?" if load else f"What is the {says}?"

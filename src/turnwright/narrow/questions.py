@@ -237,7 +237,8 @@ def _plain_questions(
 def _load_questions(job: Job, case: Case, blocks: Blocks, moves: Moves) -> Iterator[Question]:
     """Yield what decides the K rating, the drop or the firing of single loads."""
     for one in case.loads:
-        if distorts(one) and not one.harmonics and case.choices.k_rating is None:
+        stated = job.load[one.index].harmonics if one.index < len(job.load) else None
+        if distorts(one) and not one.harmonics and stated is None and case.choices.k_rating is None:
             rated = blocks.pick.k_rating or 1.0
             yield _plain(job, case, f"load[{one.index}].spectrum", f"K-{rated:g} stands until then.", moves)
         if one.momentary_kva is not None and one.regulation_limit_pct is None:

@@ -125,8 +125,25 @@ def _with_pieces(group: Group, decision: Decision) -> Decision:
         value=float(max(totals)),
         unit="A",
     )
-    findings = (*(one for one in decision.findings if one.code != "two-lines"), spread)
+    findings = (
+        *(one for one in decision.findings if one.code != "two-lines"),
+        spread,
+        *_shifted_pairs(group),
+    )
     return replace(decision, blocks=replace(blocks, pick=pick, currents=currents), findings=findings)
+
+
+def _shifted_pairs(group: Group) -> tuple[Finding, ...]:
+    """Equal pieces behind six-pulse bridges: half of them shifted by 30 degrees take the 5th and 7th off the supply."""
+    orders = {order for load in group.case.loads for order, percent in load.harmonics if percent > 0}
+    if group.case.supply.system.phases != 3 or not {5, 7} <= orders:
+        return ()
+    message = (
+        f"{group.pieces} equal pieces: with half of them behind delta-delta units and half behind delta-wye ones, 30 "
+        "degrees apart and of one impedance, the 5th, 7th, 17th and 19th of the like part of their loads cancel on the "
+        "supply. Each winding carries its own all the same, and a delta output gives no neutral."
+    )
+    return (Finding(code="shifted-pairs", severity="note", message=message, known="memory"),)
 
 
 def _by_line(currents: Sequence[float]) -> str:
@@ -187,18 +204,25 @@ def _sound_in_all(case: Case, decisions: Sequence[Decision]) -> list[Finding]:
     picks = [decision.blocks.pick for decision in decisions if decision.blocks is not None]
     levels = [pick.sound_limit_db for pick in picks for _ in range(pick.units)]
     known = [level_db for level_db in levels if level_db is not None]
-    if len(known) < 2:
+    if len(levels) < 2 or 0 < len(known) < len(levels):
         return []
-    together_db = combined_dba(known)
-    counted = " and ".join(f"{count} of {level_db:g} dB" for level_db, count in Counter(known).items())
+    if known:
+        together_db = combined_dba(known)
+        counted = " and ".join(f"{count} of {level_db:g} dB" for level_db, count in Counter(known).items())
+        message = (
+            f"{len(known)} units side by side, {counted}, are {figure(together_db)} dB together: "
+            f"{figure(together_db - max(known))} dB over the loudest."
+        )
+    else:
+        together_db = combined_dba([0.0] * len(levels))
+        message = (
+            f"{len(levels)} units side by side are up to {figure(together_db)} dB louder than the loudest."
+        )
     return [
         Finding(
             code="sound-of-all",
             severity="caution",
-            message=(
-                f"{len(known)} units side by side, {counted}, are {figure(together_db)} dB together: "
-                f"{figure(together_db - max(known))} dB over the loudest. Each by itself stays quieter elsewhere."
-            ),
+            message=f"{message} Set apart they add less.",
             clause="sum of sound powers",
             known="computed",
             value=together_db,

@@ -62,16 +62,29 @@ def k_rating(facts: Facts) -> Iterator[Said]:
     """UL 1561: the K of the current at this load is within the K rating of the unit, or the unit is derated."""
     at_load = facts.blocks.demand.k_at_load
     rated = facts.unit.k_rating or 1.0
+    counts_kva = facts.unit.kva * ordinary_share(facts)
     if not facts.picture.spectrum or at_load is None or at_load <= max(rated, practice("k_without_rating")):
         return
     yield Said(
         message=(
-            f"The current has K {figure(at_load, rounding='up')} at this load, the unit is rated "
-            f"K-{rated:g}: order the next K rating up, or derate an ordinary unit."
+            f"The current has K {figure(at_load, rounding='up')} at this load, the unit is rated K-{rated:g}: it "
+            f"carries it derated only. {facts.unit.kva:g} kVA of an ordinary one count as "
+            f"{figure(counts_kva, rounding='down')} kVA; the next K rating up is the other way."
         ),
         value=at_load,
         limit=rated,
     )
+
+
+def eddy_share(facts: Facts) -> float:
+    """Return the winding eddy loss to count with, the stated one or the high end of the usual band. [-]"""
+    stated = facts.case.choices.p_ecr
+    return usual_p_ecr() if stated is None else float(stated)
+
+
+def ordinary_share(facts: Facts) -> float:
+    """Return what an ordinary unit carries of its rating with the current of the loads: IEEE C57.110. [-]"""
+    return float(permitted_current_pu(float(facts.picture.k_factor), eddy_share(facts)))
 
 
 def harmonic_heating(marked: bool) -> Check:
@@ -81,9 +94,8 @@ def harmonic_heating(marked: bool) -> Check:
     """
 
     def check(facts: Facts) -> Iterator[Said]:
-        picture, eddy_pu = facts.picture, facts.case.choices.p_ecr
-        eddy_pu = usual_p_ecr() if eddy_pu is None else eddy_pu
-        allowed_pu = permitted_current_pu(float(picture.k_factor), float(eddy_pu))
+        picture, eddy_pu = facts.picture, eddy_share(facts)
+        allowed_pu = ordinary_share(facts)
         counts_kva = facts.unit.kva * allowed_pu
         yield Said(
             message=(

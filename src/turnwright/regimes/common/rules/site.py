@@ -144,7 +144,7 @@ def thin_air(facts: Facts) -> Iterator[Said]:
     yield Said(
         message=(
             f"At {figure(altitude_m)} m the air insulates {below}{share * 100:g} % of what it does up to 1000 m: name "
-            "the height in the order, and have the maker confirm clearances and surge parts; at these volts they "
+            "the height in the order, and have the maker confirm clearances and arresters; at these volts they "
             "mostly bear it. Less load does not help there."
         ),
         value=share,
