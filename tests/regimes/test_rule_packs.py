@@ -171,3 +171,11 @@ def test_a_closed_room_needs_air_for_its_losses(name, least_m3_h):
     assert f"{least_m3_h} m³/h" in finding.message
     per_kw_m3_h = least_m3_h / (finding.value / 1000)
     assert per_kw_m3_h == pytest.approx(199.5, abs=1.0)
+
+
+@pytest.mark.parametrize(("source_kva", "is_short"), [(30, True), (38, True), (39, False), (200, False)])
+def test_a_set_is_called_short_below_130_pct_of_the_unit(source_kva, is_short):
+    """Trade practice: 1.3 to 2 times the kVA that it switches on; 30 kVA ask for 39 kVA and more."""
+    patch = {"supply": {"source": "generator", "source_kva": f"{source_kva} kVA", "fault_current": None}}
+    (finding,) = found("ca", "generator-source", patch)
+    assert ("short of that" in finding.message) == is_short
