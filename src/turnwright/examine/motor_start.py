@@ -130,16 +130,17 @@ def _answers(
             if z is not None
         ],
         "methods": [_method(frame, motor, method, starts[method], work) for method in METHODS],
-        "motors": [
-            {
-                "load": one.load,
-                "label": one.label,
-                "method": one.method,
-                "start_kva": one.kva[one.method],
-                "dip_pct": running(frame, one, one.method).dip_pct,
-            }
-            for one in motors
-        ],
+        "motors": [_motor(frame, one) for one in motors],
+    }
+
+
+def _motor(frame: Frame, one: Motor) -> dict[str, Any]:
+    return {
+        "load": one.load,
+        "label": one.label,
+        "method": one.method,
+        "start_kva": one.kva[one.method],
+        "dip_pct": running(frame, one, one.method).dip_pct,
     }
 
 

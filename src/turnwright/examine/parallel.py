@@ -127,37 +127,9 @@ def _answer(
 def _answers(together: Together, work: Ledger) -> dict[str, Any]:
     usual = together.usual
     note = work.note
-    given = {"load_kva": together.load_kva, "power_factor": together.power_factor}
-    # powers at the nominal voltage, as loads are stated
-    nominal = together.bus_v / usual.loaded_v
-    rows = []
-    for number, (member, share) in enumerate(zip(together.members, usual.shares, strict=True)):
-        name = f"answers.units[{number}]"
-        rows.append(
-            {
-                **_plate(member),
-                "load_a": note(f"{name}.load_a", share.load_a, "A", SOLVED, "computed", **given),
-                "load_kva": abs(share.load_kva) * nominal,
-                "load_kw": share.load_kva.real * nominal,
-                "load_kvar": share.load_kva.imag * nominal,
-                "load_pct": note(f"{name}.load_pct", share.load_pct, "%", SOLVED, "computed", **given),
-                "worst_pct": note(
-                    f"{name}.worst_pct",
-                    together.worst_pct[member.name],
-                    "%",
-                    f"{SOLVED}; this one at the low end of its impedance, the others at the high end",
-                    "computed",
-                    **given,
-                ),
-                "circulating_a": note(
-                    f"{name}.circulating_a", share.circulating_a, "A", f"{SOLVED}, without load", "computed"
-                ),
-                "circulating_pct": share.circulating_pct,
-            }
-        )
     return {
         "possible": not usual.near_short,
-        "units": rows,
+        "units": [_unit(together, number, work) for number in range(len(together.members))],
         "load_kva": together.load_kva,
         "power_factor": together.power_factor,
         "no_load_v": usual.no_load_v,
@@ -179,6 +151,34 @@ def _answers(together: Together, work: Ledger) -> dict[str, Any]:
             f"{SOLVED}, without load, the first unit one tap step above the others",
             "computed",
         ),
+    }
+
+
+def _unit(together: Together, number: int, work: Ledger) -> dict[str, Any]:
+    """Return what one unit carries; powers at the nominal voltage, as loads are stated."""
+    member, share = together.members[number], together.usual.shares[number]
+    note, name = work.note, f"answers.units[{number}]"
+    given = {"load_kva": together.load_kva, "power_factor": together.power_factor}
+    nominal = together.bus_v / together.usual.loaded_v
+    return {
+        **_plate(member),
+        "load_a": note(f"{name}.load_a", share.load_a, "A", SOLVED, "computed", **given),
+        "load_kva": abs(share.load_kva) * nominal,
+        "load_kw": share.load_kva.real * nominal,
+        "load_kvar": share.load_kva.imag * nominal,
+        "load_pct": note(f"{name}.load_pct", share.load_pct, "%", SOLVED, "computed", **given),
+        "worst_pct": note(
+            f"{name}.worst_pct",
+            together.worst_pct[member.name],
+            "%",
+            f"{SOLVED}; this one at the low end of its impedance, the others at the high end",
+            "computed",
+            **given,
+        ),
+        "circulating_a": note(
+            f"{name}.circulating_a", share.circulating_a, "A", f"{SOLVED}, without load", "computed"
+        ),
+        "circulating_pct": share.circulating_pct,
     }
 
 

@@ -64,20 +64,15 @@ def openapi() -> dict[str, Any]:
             "schemas": {
                 "Job": _job(),
                 "Unit": _object("a nameplate", UNIT),
-                "Error": {
-                    "type": "object",
-                    "properties": {
-                        "error": {
-                            "type": "object",
-                            "properties": {
-                                word: {"type": "string"} for word in ("code", "where", "what", "fix")
-                            },
-                        }
-                    },
-                },
+                "Error": {"type": "object", "properties": {"error": _error()}},
             },
         },
     }
+
+
+def _error() -> dict[str, Any]:
+    words = ("code", "where", "what", "fix")
+    return {"type": "object", "properties": {word: {"type": "string"} for word in words}}
 
 
 def _examined(job: dict[str, Any]) -> dict[str, Any]:

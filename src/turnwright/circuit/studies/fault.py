@@ -86,15 +86,7 @@ def fault(
         (10733, 2.0)
     """
     nodes = tuple(nodes)
-    if NODES_OF.get(kind) != len(nodes):
-        raise InputError(
-            "CIR-13", "fault", f"a {kind} fault at {len(nodes)} nodes is not known.", f"Known: {NODES_OF}."
-        )
-    _above_zero(voltage_factor=voltage_factor)
-    if not (isfinite(motor_contribution_a) and motor_contribution_a >= 0):
-        raise InputError(
-            "CIR-13", "motors", f"they add {motor_contribution_a} A.", "Give a number from 0 up."
-        )
+    _check(kind, nodes, voltage_factor, motor_contribution_a)
     names = {each.name for each in network.impedances}
     tag = "fault"
     while any(name.startswith(tag) for name in names):
@@ -130,6 +122,18 @@ def fault(
         {name: abs(i) for name, i in after.currents_a.items() if name.rpartition(".w")[2].isdigit()},
         after,
     )
+
+
+def _check(kind: Kind, nodes: tuple[str, ...], voltage_factor: float, motor_contribution_a: float) -> None:
+    if NODES_OF.get(kind) != len(nodes):
+        raise InputError(
+            "CIR-13", "fault", f"a {kind} fault at {len(nodes)} nodes is not known.", f"Known: {NODES_OF}."
+        )
+    _above_zero(voltage_factor=voltage_factor)
+    if not (isfinite(motor_contribution_a) and motor_contribution_a >= 0):
+        raise InputError(
+            "CIR-13", "motors", f"they add {motor_contribution_a} A.", "Give a number from 0 up."
+        )
 
 
 def faults(

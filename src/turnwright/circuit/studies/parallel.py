@@ -84,19 +84,7 @@ def parallel(
         >>> round(found.shares[0].load_kva.real / found.shares[1].load_kva.real, 4), found.limiting
         (0.6458, 'A')
     """
-    if len(units) < 2:
-        raise InputError("CIR-13", "units", f"{len(units)} unit is not in parallel.", "Give at least two.")
-    if phases not in (1, 3):
-        raise InputError("CIR-13", "phases", f"{phases} phases are not known.", "Write 1 or 3.")
-    for unit in units:
-        if not (
-            unit.kva > 0 and unit.secondary_v > 0 and unit.resistance_pct >= 0 and unit.reactance_pct >= 0
-        ):
-            raise InputError(
-                "CIR-13", unit.name, "a value is not above zero.", "Check kVA, voltage, impedance."
-            )
-        if unit.resistance_pct == unit.reactance_pct == 0:
-            raise InputError("CIR-13", unit.name, "has no impedance.", "Give its resistance and reactance.")
+    _check(units, phases)
     to_phase = sqrt(3) if phases == 3 else 1.0
     sources = tuple(
         Source1(
@@ -133,6 +121,22 @@ def parallel(
         limit,
         limiting,
     )
+
+
+def _check(units: Sequence[ParallelUnit], phases: int) -> None:
+    if len(units) < 2:
+        raise InputError("CIR-13", "units", f"{len(units)} unit is not in parallel.", "Give at least two.")
+    if phases not in (1, 3):
+        raise InputError("CIR-13", "phases", f"{phases} phases are not known.", "Write 1 or 3.")
+    for unit in units:
+        if not (
+            unit.kva > 0 and unit.secondary_v > 0 and unit.resistance_pct >= 0 and unit.reactance_pct >= 0
+        ):
+            raise InputError(
+                "CIR-13", unit.name, "a value is not above zero.", "Check kVA, voltage, impedance."
+            )
+        if unit.resistance_pct == unit.reactance_pct == 0:
+            raise InputError("CIR-13", unit.name, "has no impedance.", "Give its resistance and reactance.")
 
 
 def _limit(
