@@ -14,6 +14,9 @@ _RATING = re.compile(
     r"(?: ?,? ?<(?:PH|WI|Z)\d+>)*(?: ?,)?(?: (?:main|main panel|panel|board|bus|rated|with an?|at))* ?,? ?\(? ?<A(\d+)>"
     r"(?! (?:of|each|load|at|per|machine|draw))"
 )
+_RATING_AHEAD = re.compile(
+    r"\b(?:have|has|got|is|service|main|supply|panel)(?: an?| of)? <A(\d+)> (?:at|of|@) (?:an? )?$"
+)
 _ALREADY = re.compile(
     r" (?:[a-z]+ ){0,2}?(?:,|\(|with|and) ?(?:(?:measured|metered|peak|existing|present|recorded|its|max) )*"
     r"(?:demand|load|loaded|peak|running|carrying)(?: (?:is|about|at|to|of|reads))* <A(\d+)>"
@@ -33,6 +36,9 @@ def panel_of(stream: Stream, systems: list[System], taken: set[int]) -> list[Men
     """
     found: list[Mention] = []
     for system in systems:
+        ahead = _RATING_AHEAD.search(stream.line[: system.start]) if system.role == "supply" else None
+        if ahead is not None and int(ahead[1]) not in taken and stream.atoms[int(ahead[1])].low >= _LEAST_A:
+            found.append(_said(stream, "supply.panel_rating", int(ahead[1]), taken))
         match = _RATING.match(stream.line, system.end) if system.role == "supply" else None
         if match is None or stream.atoms[int(match[1])].low < _LEAST_A or int(match[1]) in taken:
             continue

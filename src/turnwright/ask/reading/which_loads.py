@@ -99,6 +99,10 @@ def _joined(stream: Stream, loads: list[ReadLoad]) -> list[ReadLoad]:
         if before is not None and before.pieces is not None and _per_piece(stream, before, load):
             kept[-1] = replace(before, sizes={**before.sizes, **load.sizes})
             continue
+        same = _named_again(stream, kept, load)
+        if same is not None:
+            kept[same] = replace(kept[same], sizes={**kept[same].sizes, **load.sizes})
+            continue
         in_breath = before is not None and load.start < stream.sentence(before.start)[1]
         if before is not None and in_breath and not load.own and not _is_total(stream, load):
             between = stream.line[before.end : load.start]
@@ -108,6 +112,23 @@ def _joined(stream: Stream, loads: list[ReadLoad]) -> list[ReadLoad]:
                 continue
         kept.append(load)
     return kept
+
+
+def _named_again(stream: Stream, loads: list[ReadLoad], load: ReadLoad) -> int | None:
+    """Return the load before that a sentence of its own speaks of again: "The crusher pulls 27 A"."""
+    if load.named is None or not load.named.sure or load.pieces is not None or load.named.start > load.start:
+        return None
+    low, _ = stream.sentence(load.start)
+    ahead = stream.line[low : load.named.start]
+    if patterns().one_more.search(ahead):
+        return None
+    alike = [
+        place
+        for place, one in enumerate(loads)
+        if one.named is not None and one.named.noun == load.named.noun and one.start < low
+    ]
+    fits = len(alike) == 1 and not set(loads[alike[0]].sizes) & set(load.sizes)
+    return alike[0] if fits else None
 
 
 def _per_piece(stream: Stream, before: ReadLoad, load: ReadLoad) -> bool:
