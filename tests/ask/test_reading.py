@@ -249,6 +249,8 @@ def test_what_only_looks_like_a_fact(text: str, key: str) -> None:
         ("20 hp grinder at 240 V. 480 is from bus duct with a 60 A plug.", {"load[0].hp": "20 hp"}),
         ("New 240 V oven, 9 kW. The 15 hp blower at 460 V stays on the 480. Supply 480Y/277.", {"load[0].kw": "9 kW"}),
         ("We will add 10 kW of heaters in 2031 but not now. Now 18 kW at 240 V from 480.", {"load[0].kw": "18 kW"}),
+        ("30 kVA at 208Y/120 from 480 V for trailers, six at 5 kVA.", {"load[0].kva": "5 kVA"}),
+        ("Power the 25 hp 575 V crusher from a 480 V service. Crusher pulls 27 A.", {"load[0].hp": "25 hp"}),
         ("The bookkeeper says 30 kVA, the seller says 45 kVA. 480 to 208Y/120.", {}),
     ],
 )  # fmt: skip

@@ -174,6 +174,8 @@ def _behind(stream: Stream, start: int, stop: int) -> Named | None:
     cut = PART.search(text)
     if cut is not None and cut.start() < match.start(1) and "," not in match.group():
         return None
+    if re.search(r", ?<(?:N|QT)\d+>", text[: match.start(1)]):
+        return None  # a count behind a comma begins the next load
     named = _named(stream, start + match.start(1) + 1, start + match.end(1))
     return named if named is None or sure else replace(named, sure=False)
 

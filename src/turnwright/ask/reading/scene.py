@@ -56,7 +56,8 @@ class Scene(Struct, frozen=True):
         if not inside:
             return self._elsewhere(mention, self.stream.line[low:high].split())
         before = [n for n in inside if self.loads[n].start <= mention.start]
-        ahead = self.stream.line[max(low, mention.start - 25) : mention.start]
+        said_to = mention.end if mention.name == "demand_factor" else mention.start
+        ahead = self.stream.line[max(low, mention.start - 25) : said_to]
         of_motors = mention.name == "start" and all("hp" in self.loads[n].sizes for n in inside)
         if (before == inside and of_motors) or _OF_ALL.search(ahead):
             return inside

@@ -150,7 +150,7 @@ def _new(between: str) -> bool:
 
 def _without_totals(stream: Stream, loads: list[ReadLoad]) -> list[ReadLoad]:
     """A total of loads that are read one by one is none of them; one that is less than their sum stands for them."""
-    totals = [load for load in loads if _is_total(stream, load)]
+    totals = [load for load in loads if _is_total(stream, load) or _is_sum(stream, load, loads)]
     parts = [load for load in loads if load not in totals]
     if len(totals) != 1 or not parts:
         return loads
@@ -167,6 +167,21 @@ def _is_total(stream: Stream, load: ReadLoad) -> bool:
     low, high = stream.sentence(load.start)
     before, after = stream.line[max(low, load.start - 80) : load.start], stream.line[load.end : high][:25]
     return patterns().total_of.search(before) is not None or patterns().total.match(after.strip()) is not None
+
+
+def _is_sum(stream: Stream, load: ReadLoad, loads: list[ReadLoad]) -> bool:
+    """Whether a size is that of so many pieces behind it in its sentence: "30 kVA for trailers, six at 5 kVA"."""
+    key = next(iter(load.sizes))
+    _low, high = stream.sentence(load.start)
+    pieces = [
+        one for one in loads if one.pieces is not None and load.start < one.start < high and key in one.sizes
+    ]
+    if len(pieces) != 1 or load.pieces is not None:
+        return False
+    other = pieces[0].named
+    if load.named is not None and (other is None or other.noun != load.named.noun):
+        return False
+    return _size(stream, pieces[0], key) == stream.atoms[load.sizes[key]].high
 
 
 def _size(stream: Stream, load: ReadLoad, key: str) -> float | None:
