@@ -138,6 +138,23 @@ def test_a_variant_whose_impedance_is_nothing_is_solved_in_full(form: str) -> No
     assert worst(network, varied, form) < SAME
 
 
+def test_three_windings_are_solved_in_full_too() -> None:
+    unit = three_winding("T", "Dyn1d0", 45.0, (480.0, 208.0, 240.0), (1.0, 1.0, 1.0), (3.0, 4.0, 2.0))
+    loads = [load(f"load{k}", f"X{k}", "X0", 10.0 + k, 0.9, 120.0) for k in (1, 2, 3)]
+    bonds = [Impedance("bond", "X0", "0", 0.1), Impedance("corner", "Y1", "0", 0.05)]
+    delta = [Impedance("motor", "Y1", "Y2", 5.0, 3.0)]
+    source = supply3("SUP", ("H1", "H2", "H3"), 480.0, 14e3, 6.0)
+    network = Network(60.0, (source,), unit.cores, (*loads, *bonds, *delta))
+    varied = {
+        "bond.r_ohm": [0.1, 0.0],
+        "T.1.reactance_pct.2-3": [2.0, 2.5],
+        "T.2.reactance_pct.1-3": [4.0, 5.0],
+        "T.3.w3.resistance_pct": [1.0, 1.4],
+    }
+    assert sweep(network, varied, form="batched").pivoted.tolist() == [1]
+    assert worst(network, varied, "batched") < SAME
+
+
 def test_a_variant_that_elimination_without_pivots_cannot_solve_is_solved_with_them() -> None:
     # the two reactances at node M cancel at 2 ohm: no admittance is left there to divide by
     network = Network(
