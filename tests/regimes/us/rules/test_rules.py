@@ -89,3 +89,19 @@ def test_an_autotransformer_between_480_and_600_v_is_for_industry(found):
     job = {"supply": {"system": "600 3ph"}, "choices": {"arrangement": "autotransformer"}}
     (finding,) = found("autotransformer-neutral", {**job, "load": [{"system": "480 3ph", "kva": "20 kVA"}]})
     assert "480 V and 600 V" in finding.message and finding.severity == "caution"
+
+
+def test_a_unit_that_is_too_small_for_the_law_is_told_so(found):
+    """10 CFR 431.196: three-phase units from 15 kVA."""
+    (finding,) = found("efficiency-outside", {"load": [{"system": "208Y/120", "kva": "5 kVA"}]})
+    assert "it is below 15 kVA" in finding.message
+
+
+def test_one_unit_is_not_added_up_with_itself(found):
+    quiet = {"site": {"conditions": ["quiet"], "room": {"length": "4 m", "width": "3 m", "height": "3 m"}}}
+    assert all("1 units" not in finding.message for finding in found("sound-together", quiet))
+    (two,) = found(
+        "sound-together",
+        {**quiet, "load": [{"system": "208Y/120", "kva": "60 kVA"}], "choices": {"units": 2}},
+    )
+    assert "2 units of" in two.message
