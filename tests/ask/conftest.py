@@ -124,6 +124,7 @@ def all_requests() -> list[Request]:
         "seventh",
         "eighth",
         "ninth",
+        "tenth",
         "held_out",
     )
     return [request for name in names for request in requests_of(name)]
