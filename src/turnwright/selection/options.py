@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import floor
+
 from turnwright.arrangements import NotServed, Proposal
 from turnwright.model.case import Case
 from turnwright.model.result import Option
@@ -86,7 +88,7 @@ def why(case: Case, sized: Sized, pick: Sized | None, regime: Regime, lost: Lost
     if pick is not None and sized.proposal is pick.proposal:
         ceiling_w, own_w = _ceiling_w(case, sized, regime), _ceiling_w(case, pick, regime)
         if ceiling_w is not None and own_w is not None and own_w != ceiling_w:
-            said.append(f"may lose {ceiling_w:.0f} W at 35 % load against {own_w:.0f} W")
+            said.append(f"may lose {floor(ceiling_w)} W at 35 % load against {floor(own_w)} W")
     if lost[0] is not None and lost[1] is not None and lost[0] != lost[1]:
         said.append(f"usually loses {lost[0].said()} against {lost[1].said().removesuffix(' a year')}")
     said.append(regime.availability(*_ordered(sized)))
