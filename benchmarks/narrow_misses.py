@@ -13,6 +13,8 @@ import random
 import sys
 from typing import Any
 
+from narrow_brute import put
+
 import turnwright as tw
 
 SYSTEMS = ("208Y/120", "208 3ph", "120 1ph", "208 1ph")
@@ -45,22 +47,6 @@ def half_known(draw: random.Random) -> Drawn:
     return job, open_facts
 
 
-def with_values(job: dict[str, Any], values: list[tuple[tuple[Any, ...], object]]) -> tw.Job:
-    """Return the job with each of its open facts set."""
-    copy = {
-        "supply": job["supply"],
-        "load": [dict(load) for load in job["load"]],
-        "choices": dict(job["choices"]),
-        "site": job["site"],
-    }
-    for path, value in values:
-        node: Any = copy
-        for part in path[:-1]:
-            node = node[part]
-        node[path[-1]] = value
-    return tw.job_from_mapping(copy)
-
-
 def concrete(fact: tuple[tuple[Any, ...], float, float, str], draw: random.Random) -> str:
     """Return a value inside a swept fact, as a person writes it."""
     _, low, high, unit = fact
@@ -87,9 +73,9 @@ def main() -> int:
         job, facts = half_known(draw)
         if len(facts) < 2:
             continue
-        result = tw.select(with_values(job, [(one[0], written(one)) for one in facts]), ledger_open=False)
+        result = tw.select(put(job, [(one[0], written(one)) for one in facts]), ledger_open=False)
         for _ in range(arguments.inside):
-            inside = with_values(job, [(one[0], concrete(one, draw)) for one in facts])
+            inside = put(job, [(one[0], concrete(one, draw)) for one in facts])
             pick = tw.select(inside, ledger_open=False, ask=False).pick
             drawn += 1
             ends = result.range_kva

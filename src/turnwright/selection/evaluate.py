@@ -26,7 +26,7 @@ from turnwright.selection.currents import currents_of, full_load_kva
 from turnwright.selection.electrical import faults_of, load_flow, voltage_of
 from turnwright.selection.needs import SAME
 from turnwright.selection.remarks import remarks_of, unsaid
-from turnwright.selection.screen import Sized, size_up
+from turnwright.selection.screen import Sized, rating_below, size_up
 from turnwright.selection.tap import tap_for
 from turnwright.working import CLOSED, Ledger
 
@@ -191,9 +191,8 @@ def _basis(case: Case, sized: Sized, regime: Regime) -> str:
 
     A smaller unit may have another X/R, and drop more than its size alone says.
     """
-    sizes, least_kva = regime.sizes_kva[sized.proposal.unit_phases], sized.governing.kva
-    smaller = max((kva for kva in sizes if least_kva <= kva < sized.unit.kva), default=None)
-    if smaller is None or case.choices.kva is not None:
+    smaller = rating_below(sized, regime)
+    if smaller is None or smaller < sized.governing.kva or case.choices.kva is not None:
         return sized.governing.basis
     below = size_up(case, sized.proposal, sized.picture, smaller, sized.derating, regime)
     return sized.governing.basis if below.fits else below.governing.basis
@@ -204,11 +203,8 @@ def _basis_but_heat(case: Case, sized: Sized, regime: Regime) -> str:
     basis = _basis(case, sized, regime)
     if basis != "harmonics":
         return basis
-    below_kva = max(
-        (kva for kva in regime.sizes_kva[sized.proposal.unit_phases] if kva < sized.unit.kva), default=0.0
-    )
-    heat_kva = max((need.kva for need in sized.needs if need.basis == "heat"), default=0.0)
-    return "heat" if heat_kva > below_kva * (1 + SAME) else basis
+    below_kva = rating_below(sized, regime) or 0.0
+    return "heat" if sized.heat_kva > below_kva * (1 + SAME) else basis
 
 
 def _only_insisted(case: Case, sized: Sized, regime: Regime) -> bool:
@@ -216,6 +212,5 @@ def _only_insisted(case: Case, sized: Sized, regime: Regime) -> bool:
     kva = case.choices.kva
     if kva is None or kva != sized.unit.kva:
         return False
-    return any(
-        sized.governing.kva <= smaller < kva for smaller in regime.sizes_kva[sized.proposal.unit_phases]
-    )
+    smaller = rating_below(sized, regime)
+    return smaller is not None and sized.governing.kva <= smaller

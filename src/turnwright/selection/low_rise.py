@@ -10,7 +10,7 @@ from turnwright.model.case import Case
 from turnwright.model.result import Finding
 from turnwright.regimes import Regime
 from turnwright.selection.derating import LOWER_RISES_K, USUAL_RISE_K
-from turnwright.selection.screen import Sized, size_up, with_lower_rise
+from turnwright.selection.screen import Sized, rating_below, size_up, with_lower_rise
 from turnwright.selection.yearly_loss import YearlyLoss, yearly_loss
 from turnwright.working import CLOSED
 
@@ -29,8 +29,7 @@ def rise_remarks(case: Case, sized: Sized, regime: Regime) -> Iterator[Finding]:
 
 def _smaller(case: Case, sized: Sized, regime: Regime) -> Iterator[Finding]:
     """A smaller preferred rating does where the rise leaves room for height and warmth."""
-    sizes = regime.sizes_kva[sized.proposal.unit_phases]
-    smaller = max((kva for kva in sizes if kva < sized.unit.kva), default=None)
+    smaller = rating_below(sized, regime)
     if smaller is None or sized.derating >= 1.0:
         return
     below = size_up(case, sized.proposal, sized.picture, smaller, sized.derating, regime)

@@ -87,6 +87,11 @@ class Sized(Struct, frozen=True, kw_only=True, eq=False):
         return max(self.needs, key=lambda need: need.kva)
 
     @property
+    def heat_kva(self) -> float:
+        """What heat asks for, which does not depend on the size; 0 where it asks for nothing. [kVA]"""
+        return max((need.kva for need in self.needs if need.basis == "heat"), default=0.0)
+
+    @property
     def fits(self) -> bool:
         """The rated power is not below any need."""
         return self.unit.kva >= self.governing.kva * (1 - SAME)
@@ -105,8 +110,9 @@ def size_up(
     marked = k_rating_for(case, picture, regime)
     if marked != k_rating_for(case, picture, regime, ordinary=True):
         unit = candidate(proposal, kva, case, regime, ORDINARY_K)
-        if judged(case, proposal, picture, unit, derating, regime).governing.kva <= kva * (1 + SAME):
-            return judged(case, proposal, picture, unit, derating, regime, work)
+        ordinary = judged(case, proposal, picture, unit, derating, regime)
+        if ordinary.governing.kva <= kva * (1 + SAME):
+            return judged(case, proposal, picture, unit, derating, regime, work) if work.is_open else ordinary
     unit = candidate(proposal, kva, case, regime, marked)
     return judged(case, proposal, picture, unit, derating, regime, work)
 
@@ -205,6 +211,12 @@ def with_lower_rise(case: Case, sized: Sized, regime: Regime) -> Sized | None:
     return None
 
 
+def rating_below(sized: Sized, regime: Regime) -> float | None:
+    """Return the preferred rating before that of a unit; None where it is the smallest. [kVA]"""
+    series = regime.sizes_kva[sized.proposal.unit_phases]
+    return max((kva for kva in series if kva < sized.unit.kva), default=None)
+
+
 def sizes_of(case: Case, proposal: Proposal, regime: Regime) -> tuple[float, ...]:
     """Return the sizes to look at: the preferred ratings there are, and the one insisted on or proposed."""
     series = regime.sizes_kva[proposal.unit_phases]
@@ -233,7 +245,7 @@ def screen(
             return sized
         return with_lower_rise(case, sized, regime) or sized
 
-    start = max(bisect_left(sizes, _heat_kva(look(sizes[-1])) * (1 - SAME)) - 1, 0)
+    start = max(bisect_left(sizes, look(sizes[-1]).heat_kva * (1 - SAME)) - 1, 0)
     found = [look(sizes[start])]
     while found[0].fits and start > 0:
         start -= 1
@@ -244,8 +256,3 @@ def screen(
         if not enough or kva in named:
             found.append(look(kva))
     return (*(look(kva) for kva in sizes[:start] if kva in named), *found)
-
-
-def _heat_kva(sized: Sized) -> float:
-    """What heat asks for, which does not depend on the size."""
-    return max((need.kva for need in sized.needs if need.basis == "heat"), default=0.0)

@@ -90,7 +90,7 @@ class Screen:
         if joined is None or worst(held) is not None or not can_be_computed(self._case, joined):
             return inf
         sized = self._sized(joined, (plate,))
-        asked = max((need.kva for need in sized.needs if need.basis == "heat"), default=0.0)
+        asked = sized.heat_kva
         return float(asked) * (1 - SAME) * float(plate.unit.kva) / float(joined.unit.kva)
 
     def _served(self, plates: tuple[Plate, ...]) -> tuple[Joined | None, list[Criterion]]:
