@@ -196,7 +196,7 @@ def test_part_of_a_three_wire_load_on_a_wye_returns_through_the_neutral(build: A
 
 
 def test_three_wire_layout_needs_no_more_than_two_legs() -> None:
-    assert THREE_WIRE.worst == 2.0
+    assert THREE_WIRE.worst_factor == 2.0
     assert all(
         sum(part.share for part in spot.windings.values()) == 1.0 for spot in THREE_WIRE.spots.values()
     )

@@ -117,7 +117,7 @@ def test_fault_between_the_lines_of_a_three_wire_service() -> None:
         name=LARGEST,
         z=Impedance(r_pct, x_pct),
         fault_a=480 / behind,
-        runs=Runs(secondary=loop / 2, neutral=loop / 2, earth=loop / 2),
+        runs=Runs(secondary_ohm=loop / 2, neutral_ohm=loop / 2, earth_ohm=loop / 2),
         factor=1.0,
         motors_a=0.0,
     )

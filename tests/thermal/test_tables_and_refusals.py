@@ -1,8 +1,5 @@
 """Constants come from tables with their provenance; what cannot be used is refused with a code."""
 
-import inspect
-from importlib import import_module
-
 import pytest
 
 from turnwright.errors import InputError, UnknownKey
@@ -13,10 +10,8 @@ from turnwright.thermal.classes import rated_rise
 from turnwright.thermal.efficiency import Interval, all_day
 from turnwright.thermal.profile import HeatModel, follow
 from turnwright.thermal.tables import constant
-from turnwright.working import Ledger, formula_of
+from turnwright.working import Ledger
 
-SUBJECTS = ("losses", "efficiency", "factory_tests", "rise", "ageing", "overload", "derating")
-SUBJECTS += ("heat", "harmonic_loss", "sound", "cost")
 UNIT = HeatModel(
     average_rise_k=100.0,
     hot_spot_rise_k=125.0,
@@ -26,27 +21,6 @@ UNIT = HeatModel(
     k_rating=1.0,
     law=law_of(155),
 )
-
-
-def formulas():
-    for subject in SUBJECTS:
-        module = import_module(f"turnwright.thermal.{subject}")
-        for name, each in inspect.getmembers(module, inspect.isfunction):
-            if "formula" in each.__dict__ and each.__module__ == module.__name__:
-                yield pytest.param(each, id=f"{subject}.{name}")
-
-
-@pytest.mark.parametrize("function", list(formulas()))
-def test_each_formula_says_equation_unit_source_and_example(function):
-    says = formula_of(function)
-    assert says.equation
-    text = function.__doc__
-    unit = text.splitlines()[0].rpartition("[")[2].rstrip("]")
-    assert unit in (says.unit or "-", "currency/W"), "the first line ends in the unit"
-    assert ">>> " in text
-    for name, parameter in inspect.signature(function).parameters.items():
-        if parameter.kind is not parameter.VAR_KEYWORD:
-            assert name in text, f"{name} is not described"
 
 
 @pytest.mark.parametrize(("rise", "hot_spot", "system"), [(80, 110, 150), (115, 145, 185), (150, 180, 220)])

@@ -185,6 +185,7 @@ def correction_pct(input_v: float, wanted_v: float) -> float:
 
     input_v  : of the supply [V]
     wanted_v : of the nameplate [V]
+    Source: definition
 
     Example:
         >>> round(correction_pct(input_v=208.0, wanted_v=230.0), 1)

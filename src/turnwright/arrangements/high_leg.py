@@ -58,6 +58,7 @@ def middle_share_pct(middle_kva: float, total_kva: float) -> float:
 
     middle_kva : loads from line to the middle, and three-wire loads across it [kVA]
     total_kva  : all loads [kVA]
+    Source: definition
 
     Example:
         >>> middle_share_pct(middle_kva=10.0, total_kva=50.0)

@@ -31,6 +31,7 @@ def allowance_share(kva_heat: float, kva_with_growth: float) -> float:
 
     kva_heat        : with it [kVA]
     kva_with_growth : without it [kVA]
+    Source: definition
 
     Example:
         >>> allowance_share(kva_heat=11.0, kva_with_growth=10.0)

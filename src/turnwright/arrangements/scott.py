@@ -68,6 +68,7 @@ def two_phase_a(kva: float, voltage_v: float) -> float:
 
     kva       : apparent power of both phases [kVA]
     voltage_v : of each phase [V]
+    Source: definition of apparent power, the phases equally loaded
 
     Example:
         >>> two_phase_a(kva=48.0, voltage_v=240.0)

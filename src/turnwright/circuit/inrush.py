@@ -92,7 +92,7 @@ def energize(case: Energizing) -> Inrush:
         curves=(curve,),
         magnetizing=((1.0,),),
         resistance_ohm=((case.r_ohm,),),
-        inductance_h=((case.l_h,),),
+        inductance_henry=((case.l_h,),),
         driven_v=(rect(sqrt(2) * case.volts, radians(case.closing_angle_deg)),),
         start_a=(curve.current_a(case.residual_wb),),
         taken={LOOP: (1.0,)},

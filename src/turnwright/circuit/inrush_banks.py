@@ -180,7 +180,7 @@ def _coils(supply: Supply, parts: dict[str, _Part]) -> Coils:
         curves=tuple(curve for part in parts.values() for curve in part.curves),
         magnetizing=tuple(row for part in parts.values() for row in part.cores),
         resistance_ohm=_weighed([(z.real, row) for z, row in series]),
-        inductance_h=_weighed([(z.imag / omega, row) for z, row in series]),
+        inductance_henry=_weighed([(z.imag / omega, row) for z, row in series]),
         driven_v=tuple(
             sum((v * share for v, share in zip(_emf(supply), column, strict=True)), 0j) for column in columns
         ),

@@ -30,10 +30,10 @@ class Modes(NamedTuple):
     into: Rows
 
 
-def modes(inductance_h: Rows, resistance_ohm: Rows) -> Modes:
+def modes(inductance_henry: Rows, resistance_ohm: Rows) -> Modes:
     """Return the modes of M di/dt + R i = u.
 
-    inductance_h    M, symmetric and positive
+    inductance_henry    M, symmetric and positive
     resistance_ohm  R, symmetric, not negative
 
     Raises:
@@ -43,14 +43,14 @@ def modes(inductance_h: Rows, resistance_ohm: Rows) -> Modes:
         >>> [round(rate, 9) for rate in modes(((2.0, 0.0), (0.0, 0.5)), ((1.0, 0.0), (0.0, 1.0))).rates]
         [0.5, 2.0]
     """
-    count = len(inductance_h)
-    lower = _cholesky(inductance_h)
+    count = len(inductance_henry)
+    lower = _cholesky(inductance_henry)
     half = [_forward(lower, column) for column in _transposed(resistance_ohm)]
     inner = [list(row) for row in _transposed([_forward(lower, row) for row in _transposed(half)])]
     rates, turns = _jacobi(inner)
     columns = [[turns[at][k] for at in range(count)] for k in range(count)]
     shapes = [_backward(lower, column) for column in columns]
-    into = [_times(inductance_h, shape) for shape in shapes]
+    into = [_times(inductance_henry, shape) for shape in shapes]
     return Modes(tuple(max(rate, 0.0) for rate in rates), tuple(shapes), tuple(into))
 
 

@@ -66,7 +66,7 @@ class Coils(Struct, frozen=True):
     curves            of each core
     magnetizing       G: magnetizing current of each core by independent current
     resistance_ohm    R in series with the independent currents
-    inductance_h      L in series, without the cores
+    inductance_henry      L in series, without the cores
     driven_v          voltage phasor that drives each independent current, peak; v(t) = Im(V e^jωt)
     start_a           the independent currents at the moment of closing
     taken             name -> currents that are asked for, as sums of the independent ones
@@ -76,7 +76,7 @@ class Coils(Struct, frozen=True):
     curves: tuple[Curve, ...]
     magnetizing: Rows
     resistance_ohm: Rows
-    inductance_h: Rows
+    inductance_henry: Rows
     driven_v: tuple[complex, ...]
     start_a: Vector
     taken: dict[str, Vector]
@@ -86,23 +86,23 @@ class Wave(Struct, frozen=True):
     """size sin(ωt + angle) + Σ part e^(-rate (t - start))."""
 
     start_s: float
-    omega: float
+    omega_rad_s: float
     size: float
-    angle: float
+    angle_rad: float
     fading: tuple[tuple[float, float], ...]
 
-    def at(self, t: float) -> float:
+    def at(self, t_s: float) -> float:
         """Return the value at a time."""
-        value = self.size * sin(self.omega * t + self.angle)
+        value = self.size * sin(self.omega_rad_s * t_s + self.angle_rad)
         for part, rate in self.fading:
-            value += part * exp(rate * (self.start_s - t))
+            value += part * exp(rate * (self.start_s - t_s))
         return value
 
-    def slope(self, t: float) -> float:
+    def slope(self, t_s: float) -> float:
         """Return the slope at a time."""
-        value = self.size * self.omega * sin(self.omega * t + self.angle + pi / 2)
+        value = self.size * self.omega_rad_s * sin(self.omega_rad_s * t_s + self.angle_rad + pi / 2)
         for part, rate in self.fading:
-            value -= part * rate * exp(rate * (self.start_s - t))
+            value -= part * rate * exp(rate * (self.start_s - t_s))
         return value
 
 
@@ -128,11 +128,11 @@ class Stretch(Struct, frozen=True):
                 fading.append((share * part, rate))
         return Wave(self.start_s, 2 * pi * self.coils.hz, abs(steady), phase(steady), tuple(fading))
 
-    def currents_a(self, t: float) -> Vector:
+    def currents_a(self, t_s: float) -> Vector:
         """Return the independent currents at a time, A."""
-        turn = phasor(2j * pi * self.coils.hz * t)
+        turn = phasor(2j * pi * self.coils.hz * t_s)
         amounts = [
-            (phasor_ * turn).imag + part * exp(rate * (self.start_s - t))
+            (phasor_ * turn).imag + part * exp(rate * (self.start_s - t_s))
             for phasor_, part, rate in zip(self.steady, self.parts, self.modes.rates, strict=True)
         ]
         columns = zip(*self.modes.shapes, strict=True)
@@ -197,10 +197,10 @@ class Switched(Struct, frozen=True, dict=True):
         ends = [(k * period, min((k + 1) * period, self.t_end_s)) for k in range(cycles)]
         return tuple(self.peak(name, start, end) for start, end in ends)
 
-    def peak(self, name: str, start: float, end: float) -> Peak:
+    def peak(self, name: str, start_s: float, end_s: float) -> Peak:
         """Return the largest size of a current between two times."""
-        best = Peak(0.0, start)
-        for wave, left, right in self._pieces(name, start, end):
+        best = Peak(0.0, start_s)
+        for wave, left, right in self._pieces(name, start_s, end_s):
             times = [left, right]
             before = wave.slope(left)
             for low, high in steps(left, right, self.coils.hz):
@@ -214,10 +214,10 @@ class Switched(Struct, frozen=True, dict=True):
                     best = Peak(value, t)
         return best
 
-    def i2t_a2s(self, name: str, end: float | None = None) -> float:
-        """Return the integral of a squared current from closing to `end`, A²s; None: to the end."""
+    def i2t_a2s(self, name: str, end_s: float | None = None) -> float:
+        """Return the integral of a squared current from closing to `end_s`, A²s; None: to the end."""
         total = 0.0
-        for wave, left, right in self._pieces(name, 0.0, self.t_end_s if end is None else end):
+        for wave, left, right in self._pieces(name, 0.0, self.t_end_s if end_s is None else end_s):
             for low, high in steps(left, right, self.coils.hz):
                 half, middle = (high - low) / 2, (low + high) / 2
                 total += half * sum(weight * wave.at(middle + half * at) ** 2 for at, weight in GAUSS)
@@ -288,7 +288,7 @@ def _inductance(coils: Coils, sides: tuple[int, ...]) -> Rows:
             entry + sum(row[i] * scaled[j] for row, scaled in zip(coils.magnetizing, weighed, strict=True))
             for j, entry in enumerate(series)
         )
-        for i, series in enumerate(coils.inductance_h)
+        for i, series in enumerate(coils.inductance_henry)
     )
 
 
@@ -352,18 +352,18 @@ class _Room:
         return root(self.left_over, inside, right) if self.left_over(inside) > 0 else inside
 
 
-def steps(start: float, end: float, hz: float) -> Iterator[tuple[float, float]]:
+def steps(start_s: float, end_s: float, hz: float) -> Iterator[tuple[float, float]]:
     """Yield the parts of a time that are each short beside a cycle."""
-    if end <= start:
+    if end_s <= start_s:
         return
-    count = int((end - start) * hz * STEPS_PER_CYCLE) + 1
-    width = (end - start) / count
-    left = start
+    count = int((end_s - start_s) * hz * STEPS_PER_CYCLE) + 1
+    width = (end_s - start_s) / count
+    left = start_s
     for k in range(1, count):
-        right = start + k * width
+        right = start_s + k * width
         yield left, right
         left = right
-    yield left, end
+    yield left, end_s
 
 
 def root(function: Callable[[float], float], left: float, right: float) -> float:

@@ -65,13 +65,13 @@ def extra_currents(layout: Layout, rhs: Row, factors: Factors) -> tuple[dict[str
     )
 
 
-def draw(rhs: Row, layout: Layout, load: Load, current: complex) -> Row:
+def draw(rhs: Row, layout: Layout, load: Load, current_a: complex) -> Row:
     """Return the right-hand side with a current drawn at a load's terminals (changed in place)."""
     tied = {part[0] for part in layout.floating}
     if load.start != EARTH and load.start not in tied:
-        rhs[layout.number[load.start]] -= current
+        rhs[layout.number[load.start]] -= current_a
     if load.end != EARTH and load.end not in tied:
-        rhs[layout.number[load.end]] += current
+        rhs[layout.number[load.end]] += current_a
     return rhs
 
 

@@ -37,8 +37,8 @@ class Single(NamedTuple):
     name: str
     start: int
     end: int
-    y: complex
-    given: complex = 0j
+    y_siemens: complex
+    given_a: complex = 0j
     sign: float = 1.0
 
 
@@ -47,8 +47,8 @@ class Coupled(NamedTuple):
 
     names: Sequence[str]
     ends: Sequence[tuple[int, int]]
-    y: Sequence[Sequence[complex]]
-    given: Sequence[complex]
+    y_siemens: Sequence[Sequence[complex]]
+    given_a: Sequence[complex]
     sign: float = 1.0
 
 

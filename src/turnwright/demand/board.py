@@ -22,8 +22,8 @@ class Pieces(Struct, frozen=True):
 class Effect(Struct, frozen=True):
     """What one piece at one spot adds: to the windings (known angles, then unknown), to the neutral."""
 
-    windings: tuple[complex, ...]
-    neutral: complex
+    windings_kva: tuple[complex, ...]
+    neutral_kva: complex
 
 
 class Rank(Struct, frozen=True):
@@ -32,35 +32,37 @@ class Rank(Struct, frozen=True):
     worst_kva: float
     neutral_kva: float
 
-    def better(self, other: Rank, slack: float) -> bool:
-        """Tell whether it is better than another by more than `slack` kVA."""
-        if abs(self.worst_kva - other.worst_kva) > slack:
+    def better(self, other: Rank, slack_kva: float) -> bool:
+        """Tell whether it is better than another by more than `slack_kva`."""
+        if abs(self.worst_kva - other.worst_kva) > slack_kva:
             return self.worst_kva < other.worst_kva
-        return self.neutral_kva < other.neutral_kva - slack
+        return self.neutral_kva < other.neutral_kva - slack_kva
 
 
 class Board(Struct, frozen=True):
     """The load of the windings and the neutral in one arrangement, as phasors."""
 
-    windings: tuple[complex, ...]
-    neutral: complex
+    windings_kva: tuple[complex, ...]
+    neutral_kva: complex
     number: int
 
     def plus(self, effect: Effect, pieces: float) -> Board:
         """Return the board with so many more pieces."""
-        windings = tuple([w + pieces * e for w, e in zip(self.windings, effect.windings, strict=True)])
-        return Board(windings, self.neutral + pieces * effect.neutral, self.number)
+        windings = tuple(
+            [w + pieces * e for w, e in zip(self.windings_kva, effect.windings_kva, strict=True)]
+        )
+        return Board(windings, self.neutral_kva + pieces * effect.neutral_kva, self.number)
 
     def loads_kva(self) -> list[float]:
         """Return the load of each winding: unknown angles in line with the known ones."""
-        sizes = [abs(phasor) for phasor in self.windings]
+        sizes = [abs(phasor) for phasor in self.windings_kva]
         if len(sizes) == self.number:
             return sizes
         return [sizes[i] + sizes[i + self.number] for i in range(self.number)]
 
     def rank(self) -> Rank:
         """Return how good it is."""
-        return Rank(max(self.loads_kva()), abs(self.neutral))
+        return Rank(max(self.loads_kva()), abs(self.neutral_kva))
 
 
 def effect_of(

@@ -17,6 +17,7 @@ def factor_by_code(demand_factor: float, code_factor: float) -> float:
 
     demand_factor : as stated for the load [-]
     code_factor   : of the code, for all loads of this kind together [-]
+    Source: the code factor carries it; both count, as the code speaks of the connected load
 
     Example:
         >>> factor_by_code(demand_factor=1.0, code_factor=0.75)

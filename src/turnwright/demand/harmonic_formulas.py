@@ -55,7 +55,7 @@ def order_kva(fundamental_kva: float, percent: float) -> float:
 def harmonic_loss_factor(**orders: float) -> float:
     """Return the harmonic loss factor of a current, also called its K factor. [-]
 
-    orders : rms currents by order in one unit, h1, h3, h5, …, not all 0
+    orders : rms currents by order in one unit, h1, h3, h5, …, not all 0 [any]
     Source: IEEE C57.110, harmonic loss factor for winding eddy currents
 
     Example:
@@ -70,7 +70,7 @@ def harmonic_loss_factor(**orders: float) -> float:
 def order_pct(order_kva: float, fundamental_kva: float) -> float:
     """Return the current of one order in percent of the fundamental. [%]
 
-    order_kva, fundamental_kva : in one unit, the second above 0
+    order_kva, fundamental_kva : apparent power of either at the same volts, the second above 0 [kVA]
     Source: definition
 
     Example:

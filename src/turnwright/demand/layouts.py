@@ -47,7 +47,7 @@ class Layout(Struct, frozen=True):
     even      the spot whose load is even on all windings
     places    spots open to each kind of load
     cyclic    turning all loads by one line leaves the windings as they were, in another order
-    worst     worst phase in kVA = this times the most loaded of `phases`
+    worst_factor  worst phase in kVA = this times the most loaded of `phases`
     """
 
     name: str
@@ -59,7 +59,7 @@ class Layout(Struct, frozen=True):
     spots: dict[str, Spot]
     places: dict[Place, tuple[str, ...]]
     cyclic: bool
-    worst: float
+    worst_factor: float
 
 
 _LINE_DEG = {"A": 0.0, "B": -120.0, "C": 120.0}

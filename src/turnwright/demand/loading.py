@@ -51,7 +51,9 @@ def loading(asked: Asked, layout: Layout, secondary: str, volts: Volts, account:
     even = all(spot == layout.even for one in standing for spot, _ in one.spots)
     phases, lines = (_even if even else _spread)(asked, layout, volts, standing, account)
     neutral = None if volts.neutral_v is None else neutral_current(asked, layout, volts, standing, account)
-    worst_of = phasor_formulas.worst_phase_kva if layout.worst == 1.0 else phasor_formulas.worst_leg_kva
+    worst_of = (
+        phasor_formulas.worst_phase_kva if layout.worst_factor == 1.0 else phasor_formulas.worst_leg_kva
+    )
     return Loading(
         phases=tuple(layout.phases),
         phase_kva=phases,

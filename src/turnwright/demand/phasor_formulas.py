@@ -107,7 +107,7 @@ def neutral_order_a(
     The voltages of two lines stand h times as far apart in order h: 3, 9, 15, … are in phase on three lines.
 
     growth_pct  : growth to allow for [%]
-    order       : h
+    order       : h [-]
     even_kva    : what three-phase loads bring to the neutral: their current of a triplen order [kVA]
     even_line_v : voltage between lines [V]
     terms       : see the head of this module; c share, δ turn, V volts
@@ -183,7 +183,7 @@ def placed_kva(running_kva: float, pieces: float, all_pieces: float) -> float:
     """Return what some pieces of a load draw. [kVA]
 
     running_kva        : all pieces [kVA]
-    pieces, all_pieces : how many of how many
+    pieces, all_pieces : how many of how many [-]
     Source: equal pieces share evenly
 
     Example:
@@ -242,9 +242,9 @@ def spot_current_a(kva: float, share: float, line_v: float) -> float:
 
 @formula("max over the sets of loads that run together", "")
 def largest(**sets: float) -> float:
-    """Return the largest value among the sets of loads that run together, in the unit of the values.
+    """Return the largest value among the sets of loads that run together, in the unit of theirs. [-]
 
-    sets : the value in each set
+    sets : the value in each set [any]
     Source: loads that never run together do not add
 
     Example:

@@ -73,7 +73,7 @@ def _directions(
 
 
 def _weight(effects: Sequence[Effect]) -> float:
-    return max(abs(phasor) for effect in effects for phasor in effect.windings)
+    return max(abs(phasor) for effect in effects for phasor in effect.windings_kva)
 
 
 def _largest_first(

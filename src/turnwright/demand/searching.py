@@ -64,12 +64,12 @@ class Search:
         self.rank = known
         self.options = {
             kind: [
-                _Option(one.spot, one.effect, self._parts(one.effect.windings, start.number))
+                _Option(one.spot, one.effect, self._parts(one.effect.windings_kva, start.number))
                 for one in options
             ]
             for kind, options in self.options.items()
         }
-        parts = self._parts(start.windings, start.number)
+        parts = self._parts(start.windings_kva, start.number)
         self._bounds(parts)
         self._descend(0, start, parts, ())
         return self.best
@@ -90,7 +90,7 @@ class Search:
             options = self.options[kind]
             least = [min(0.0, *(one.parts[w] for one in options)) for w in windings]
             self.shrink.append(tuple([self.shrink[-1][w] + least[w] for w in windings]))
-            self.room.append(self.room[-1] + max(abs(one.effect.neutral) for one in options))
+            self.room.append(self.room[-1] + max(abs(one.effect.neutral_kva) for one in options))
             total += min(sum(one.parts) for one in options)
         self.shrink.reverse()
         self.room.reverse()
@@ -119,7 +119,7 @@ class Search:
                 continue
             effect = self.options[kind][spot].effect
             if worst > self.rank.worst_kva - self.slack:
-                least = abs(board.neutral + effect.neutral) - room
+                least = abs(board.neutral_kva + effect.neutral_kva) - room
                 if least > self.rank.neutral_kva - self.slack:
                     continue
             self._descend(depth + 1, board.plus(effect, 1), now, (*taken, (kind, spot)))

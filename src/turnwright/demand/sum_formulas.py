@@ -54,7 +54,8 @@ def total_kvar(**terms: float) -> float:
 def vector_kva(kw: float, kvar: float, in_line_kva: float) -> float:
     """Return the vector sum of loads; those whose angle is not known add in line with the others. [kVA]
 
-    kw, kvar    : of the loads whose angle is known [kW, kvar]
+    kw          : active power of the loads whose angle is known [kW]
+    kvar        : reactive power of the same [kvar]
     in_line_kva : of the loads whose angle is not known [kVA]
     Source: definition; in line is the largest the sum can be
 
@@ -69,7 +70,8 @@ def vector_kva(kw: float, kvar: float, in_line_kva: float) -> float:
 def total_power_factor(kw: float, kvar: float) -> float:
     """Return the power factor of a sum of loads. [-]
 
-    kw, kvar : active and reactive power, not both 0 [kW, kvar]
+    kw   : active power [kW]
+    kvar : reactive power, not both 0 [kvar]
     Source: definition
 
     Example:
@@ -142,7 +144,9 @@ def code_kva(
     motors_kva        : motors; continuous or not, they are increased by the largest alone [kVA]
     largest_motor_kva : one piece of the largest motor that is not increased otherwise [kVA]
     measured_kva      : metered maximum [kVA]
-    *_factor, motor_fraction : factors of the code on each [-]
+    continuous_factor : of the code, on the continuous load [-]
+    motor_fraction    : of the code, on the largest motor [-]
+    measured_factor   : of the code, on the metered maximum [-]
     Source: the code that the factors come from, as NEC 215.2(A)(1), 430.24, 220.87; 1 and 0 where it has no such rule
 
     Example:

@@ -78,7 +78,7 @@ def conditions_of(
     weak supply.
     """
     supply_a = subject.case.supply.fault_current_a
-    kept = Runs(secondary=cold.secondary, neutral=cold.neutral, earth=cold.earth)
+    kept = Runs(secondary_ohm=cold.secondary_ohm, neutral_ohm=cold.neutral_ohm, earth_ohm=cold.earth_ohm)
     most, least = factors
     found = [Condition(name=LARGEST, z=ends.low, fault_a=supply_a, runs=kept, factor=most, motors_a=motors_a)]
     if ends.stated is not None:
@@ -92,7 +92,7 @@ def conditions_of(
 
 def solved(subject: Subject, condition: Condition) -> tuple[Found, ...]:
     """Return the faults of every type at the terminals, and at the end of the run where one is counted."""
-    near = site_of(subject, condition.z, condition.fault_a, Runs(primary=condition.runs.primary))
+    near = site_of(subject, condition.z, condition.fault_a, Runs(primary_ohm=condition.runs.primary_ohm))
     far = site_of(subject, condition.z, condition.fault_a, condition.runs)
     three_phase, halves = subject.three_phase, subject.sized.proposal.derived
     # where the unit hangs on the neutral of the supply its second line is ground already

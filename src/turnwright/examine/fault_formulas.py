@@ -40,6 +40,10 @@ def referred_ohm(ohm: float, primary_v: float, secondary_v: float) -> float:
 def series_ohm(unit_ohm: float, supply_ohm: float) -> float:
     """Return two resistances or reactances in series. [ohm]
 
+    unit_ohm   : of the unit [ohm]
+    supply_ohm : of the supply, at the same volts [ohm]
+    Source: Kirchhoff's voltage law; resistances and reactances each for themselves
+
     Example:
         >>> series_ohm(unit_ohm=0.5, supply_ohm=0.25)
         0.75

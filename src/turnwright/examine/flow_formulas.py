@@ -13,6 +13,7 @@ def winding_loading_pct(current_a: float, rated_a: float) -> float:
 
     current_a : rms current [A]
     rated_a   : current it is made for [A]
+    Source: definition
 
     Example:
         >>> winding_loading_pct(current_a=80.0, rated_a=100.0)
@@ -30,8 +31,10 @@ def interpolated_factor(
     """Return the factor between two points of a derating curve. [-]
 
     unbalance_pct : voltage unbalance [%]
-    below_pct     : of the point before [%]; below_factor: its factor [-]
-    above_pct     : of the point after [%]; above_factor: its factor [-]
+    below_pct     : unbalance of the point before [%]
+    below_factor  : its factor [-]
+    above_pct     : unbalance of the point after [%]
+    above_factor  : its factor [-]
 
     Example:
         >>> interpolated_factor(1.5, below_pct=1.0, below_factor=0.98, above_pct=2.0, above_factor=0.95)
@@ -47,6 +50,7 @@ def fundamental_a(current_a: float, distortion_pct: float) -> float:
 
     current_a      : rms [A]
     distortion_pct : total distortion [%]
+    Source: definition of total distortion: rms of the harmonics over the fundamental
 
     Example:
         >>> fundamental_a(current_a=125.0, distortion_pct=75.0)
@@ -89,6 +93,9 @@ def cable_rating_a(chosen_a: float, factor: float) -> float:
 @formula("percent / 100", "")
 def per_unit(percent: float) -> float:
     """Return a percentage as a share. [-]
+
+    percent : the percentage [%]
+    Source: definition
 
     Example:
         >>> per_unit(percent=8.0)

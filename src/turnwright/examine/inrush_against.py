@@ -9,7 +9,8 @@ from typing import Any
 from turnwright.errors import InputError
 from turnwright.examine.inrush_cases import CYCLES, SAMPLES_PER_CYCLE, Peaks, peaks_of
 from turnwright.examine.inrush_fed import Fed
-from turnwright.examine.inrush_formulas import as_rms_a, rms_until_a, single_phase_kva, three_phase_kva
+from turnwright.examine.inrush_formulas import as_rms_a, rms_until_a
+from turnwright.selection.currents import full_load_kva
 from turnwright.working import Ledger
 
 Points = tuple[tuple[float, float], ...]
@@ -124,8 +125,12 @@ def generator(fed: Fed, worst: Peaks, source_kva: float, work: Ledger) -> dict[s
         i2t_a2s=solved.solved.i2t_a2s(worst.line, period),
         time_s=period,
     )
-    power = three_phase_kva if supply.phases == 3 else single_phase_kva
-    kva = work.calc("answers.own_source.first_cycle_kva", power, voltage_v=supply.line_v, current_a=current_a)
+    kva = work.calc(
+        "answers.own_source.first_cycle_kva",
+        full_load_kva(supply.phases),
+        voltage_v=supply.line_v,
+        current_a=current_a,
+    )
     pairs = [(a, b) for a in solved.lines for b in solved.lines if a < b]
     lowest = min(_first_cycle_v(worst, *pair) for pair in pairs)
     return {

@@ -13,6 +13,7 @@ def coordination_a(multiple: float, rated_a: float) -> float:
 
     multiple : of the rated current [-]
     rated_a  : rated current of the side that is switched on [A]
+    Source: the multiple carries it
 
     Example:
         >>> coordination_a(multiple=12.0, rated_a=90.0)
@@ -27,6 +28,7 @@ def device_multiple(current_a: float, device_a: float) -> float:
 
     current_a : current [A]
     device_a  : rating of the device [A]
+    Source: definition
 
     Example:
         >>> device_multiple(current_a=1080.0, device_a=120.0)
@@ -41,6 +43,7 @@ def let_through_a2s(current_a: float, time_s: float) -> float:
 
     current_a : rms current [A]
     time_s    : its duration [s]
+    Source: definition, for a current of constant rms value
 
     Example:
         >>> let_through_a2s(current_a=1000.0, time_s=0.1)
@@ -113,31 +116,3 @@ def as_rms_a(peak_a: float) -> float:
         1000.0
     """
     return peak_a / sqrt(2)
-
-
-@formula("√3 · V · I / 1000", "kVA")
-def three_phase_kva(voltage_v: float, current_a: float) -> float:
-    """Return the power of a line current as if the three were equal. [kVA]
-
-    voltage_v : between lines [V]
-    current_a : rms [A]
-
-    Example:
-        >>> round(three_phase_kva(voltage_v=480.0, current_a=100.0), 3)
-        83.138
-    """
-    return float(sqrt(3) * voltage_v * current_a / 1000)
-
-
-@formula("V · I / 1000", "kVA")
-def single_phase_kva(voltage_v: float, current_a: float) -> float:
-    """Return the power of a current between two lines. [kVA]
-
-    voltage_v : between the lines [V]
-    current_a : rms [A]
-
-    Example:
-        >>> single_phase_kva(voltage_v=240.0, current_a=100.0)
-        24.0
-    """
-    return voltage_v * current_a / 1000

@@ -21,6 +21,7 @@ def at_panel_a(supply_a: float, voltage_factor: float, motors_a: float) -> float
     supply_a       : fault current of the supply [A]
     voltage_factor : by which its voltage is raised [-]
     motors_a       : what motors behind the unit add [A]
+    Source: sum of magnitudes, which is never below the sum of the phasors
 
     Example:
         >>> at_panel_a(supply_a=18000.0, voltage_factor=1.0, motors_a=200.0)

@@ -142,9 +142,9 @@ def bus_impedance(site: Site, nodes: Nodes) -> complex:
     return z / 2 if len(nodes) == 3 else z
 
 
-def in_line(z: complex) -> float:
+def in_line(z_ohm: complex) -> float:
     """Return the power factor of a locked rotor that is in line with an impedance: the largest dip."""
-    return min(z.real / abs(z), 1.0) if z else 1.0
+    return min(z_ohm.real / abs(z_ohm), 1.0) if z_ohm else 1.0
 
 
 def start(

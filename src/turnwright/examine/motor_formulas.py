@@ -61,6 +61,7 @@ def full_load_kva(start_kva: float, multiple: float, share_pct: float) -> float:
     start_kva : drawn at rated volts [kVA]
     multiple  : current of the start over full-load current, before any reduction [-]
     share_pct : line current of this way of starting, of the direct one [%]
+    Source: definition of the multiple and of the share
 
     Example:
         >>> full_load_kva(start_kva=120.0, multiple=6.0, share_pct=100.0)

@@ -30,7 +30,7 @@ def run_ohm(ohm_per_kft: float, length_ft: float, sets: float) -> float:
 
 
 @formula("R · (T + t) / (T + t_table)", "ohm/kft", "resistance of metals over temperature")
-def resistance_at(ohm_per_kft: float, zero_c: float, table_c: float, at_c: float) -> float:
+def resistance_ohm_per_kft(ohm_per_kft: float, zero_c: float, table_c: float, at_c: float) -> float:
     """Return the resistance of a conductor at another temperature. [ohm/kft]
 
     ohm_per_kft : at the temperature of the table [ohm/kft]
@@ -39,25 +39,28 @@ def resistance_at(ohm_per_kft: float, zero_c: float, table_c: float, at_c: float
     at_c        : temperature asked for [degC]
 
     Example:
-        >>> round(resistance_at(ohm_per_kft=0.2, zero_c=234.5, table_c=75.0, at_c=20.0), 4)
+        >>> round(resistance_ohm_per_kft(ohm_per_kft=0.2, zero_c=234.5, table_c=75.0, at_c=20.0), 4)
         0.1645
     """
     return ohm_per_kft * (zero_c + at_c) / (zero_c + table_c)
 
 
 @formula("L / 0.3048", "ft")
-def feet(length_m: float) -> float:
+def run_length_ft(length_m: float) -> float:
     """Return a length in feet. [ft]
 
+    length_m : the length [m]
+    Source: 1 ft = 0.3048 m exactly (international yard and pound agreement, 1959)
+
     Example:
-        >>> round(feet(length_m=3.048), 9)
+        >>> round(run_length_ft(length_m=3.048), 9)
         10.0
     """
     return length_m / METRES_PER_FOOT
 
 
 @formula("ρ / (S · F)", "ohm/m", "IEC 60364-5-52 Annex G", "memory")
-def ohm_per_metre(resistivity: float, area_mm2: float, service_factor: float) -> float:
+def resistance_ohm_per_m(resistivity: float, area_mm2: float, service_factor: float) -> float:
     """Return the resistance of a conductor per metre. [ohm/m]
 
     resistivity    : in service [ohm·mm²/m]
@@ -65,7 +68,7 @@ def ohm_per_metre(resistivity: float, area_mm2: float, service_factor: float) ->
     service_factor : resistivity in service over that at the temperature asked for [-]
 
     Example:
-        >>> ohm_per_metre(resistivity=0.0225, area_mm2=25.0, service_factor=1.0)
+        >>> resistance_ohm_per_m(resistivity=0.0225, area_mm2=25.0, service_factor=1.0)
         0.0009
     """
     return resistivity / (area_mm2 * service_factor)
@@ -87,11 +90,14 @@ def metric_run_ohm(ohm_per_m: float, length_m: float, sets: float) -> float:
 
 
 @formula("z / 1000", "ohm/m")
-def from_milli(value: float) -> float:
+def whole_ohm_per_m(value: float) -> float:
     """Return milliohms per metre as ohms. [ohm/m]
 
+    value : the milliohms of a metre [mohm/m]
+    Source: definition
+
     Example:
-        >>> from_milli(value=80.0)
+        >>> whole_ohm_per_m(value=80.0)
         0.08
     """
     return value / 1000
@@ -100,13 +106,13 @@ def from_milli(value: float) -> float:
 class Runs(Struct, frozen=True, kw_only=True):
     """Impedance of each conductor of a run, ohm; None: not counted.
 
-    earth  the equipment grounding conductor beside the secondary run
+    earth_ohm  the equipment grounding conductor beside the secondary run
     """
 
-    primary: complex | None = None
-    secondary: complex | None = None
-    neutral: complex | None = None
-    earth: complex | None = None
+    primary_ohm: complex | None = None
+    secondary_ohm: complex | None = None
+    neutral_ohm: complex | None = None
+    earth_ohm: complex | None = None
 
 
 NOT_COUNTED = Runs()
@@ -144,7 +150,7 @@ def runs_of(
         "neutral": (blocks.conductors.neutral, circuit.secondary_length_m, devices),
         "earth": (ground, circuit.secondary_length_m, devices),
     }
-    return Runs(**{name: _impedance(subject, name, *plans[name], work, cold=cold) for name in sides})
+    return Runs(**{f"{name}_ohm": _impedance(subject, name, *plans[name], work, cold=cold) for name in sides})
 
 
 def _impedance(
@@ -181,14 +187,14 @@ def _by_area(
     limits = load(resistivities).newest()
     r_ohm_per_m = work.calc(
         f"{label}.r_ohm_per_m",
-        ohm_per_metre,
+        resistance_ohm_per_m,
         resistivity=limits.row(key=f"resistivity_{run.metal}").number("value"),
         area_mm2=float(run.size.split()[0]),
         service_factor=study_row("resistance_service_factor").number("value") if cold else 1.0,
     )
     r_ohm = work.calc(f"{label}.r_ohm", metric_run_ohm, ohm_per_m=r_ohm_per_m, length_m=length_m, sets=sets)
     reactance = work.calc(
-        f"{label}.x_ohm_per_m", from_milli, value=limits.row(key="reactance").number("value")
+        f"{label}.x_ohm_per_m", whole_ohm_per_m, value=limits.row(key="reactance").number("value")
     )
     x_ohm = work.calc(f"{label}.x_ohm", metric_run_ohm, ohm_per_m=reactance, length_m=length_m, sets=sets)
     return complex(r_ohm, x_ohm)
@@ -215,13 +221,13 @@ def _by_table(
     if cold:
         resistance = work.calc(
             f"{label}.r_ohm_per_kft",
-            resistance_at,
+            resistance_ohm_per_kft,
             ohm_per_kft=resistance,
             zero_c=_zero_c(run.metal),
             table_c=study_row("conductor_table_c").number("value"),
             at_c=study_row("conductor_cold_c").number("value"),
         )
-    same = {"length_ft": work.calc(f"{label}.length_ft", feet, length_m=length_m), "sets": sets}
+    same = {"length_ft": work.calc(f"{label}.length_ft", run_length_ft, length_m=length_m), "sets": sets}
     r_ohm = work.calc(f"{label}.r_ohm", run_ohm, ohm_per_kft=resistance, **same)
     x_ohm = work.calc(f"{label}.x_ohm", run_ohm, ohm_per_kft=reactance, **same)
     return complex(r_ohm, x_ohm)

@@ -77,10 +77,10 @@ def site_of(
     connection = proposal.build(size, float(z.resistance_pct), float(z.reactance_pct))
     lines = 3 if subject.case.supply.system.phases == 3 else 2
     supply: Nodes = SUPPLY_NODES[:lines]
-    if runs.primary is not None:
+    if runs.primary_ohm is not None:
         network = replace(network, sources=tuple(_moved(source) for source in network.sources))
         network = network.with_(
-            impedances=_run("primary", PANEL_NODES[:lines], SUPPLY_NODES[:lines], runs.primary)
+            impedances=_run("primary", PANEL_NODES[:lines], SUPPLY_NODES[:lines], runs.primary_ohm)
         )
         supply = PANEL_NODES[:lines]
     nodes = proposal.nodes or LINE_NODES
@@ -123,19 +123,19 @@ def _bus(
     """Return the nodes at the end of the secondary run, and its conductors."""
     found: tuple[Impedance, ...] = ()
     bus, bus_neutral, bus_earth = secondary, neutral, EARTH if earthed else None
-    if runs.secondary is not None:
+    if runs.secondary_ohm is not None:
         bus = BUS_NODES[: len(secondary)]
-        found += _run("secondary", secondary, bus, runs.secondary)
-        if earthed and runs.earth is not None:
+        found += _run("secondary", secondary, bus, runs.secondary_ohm)
+        if earthed and runs.earth_ohm is not None:
             bus_earth = BUS_EARTH
             # the grounding conductor carries nothing before a fault: the insulation joins it to what is supplied
             found += (
-                Impedance("earth", BUS_EARTH, EARTH, runs.earth.real, runs.earth.imag, "conductor"),
+                Impedance("earth", BUS_EARTH, EARTH, runs.earth_ohm.real, runs.earth_ohm.imag, "conductor"),
                 Impedance("insulation", bus[0], BUS_EARTH, INSULATION_OHM, role="insulation"),
             )
     if neutral is not None:
         bus_neutral = BUS_NEUTRAL
-        ohm = runs.neutral if runs.secondary is not None and runs.neutral is not None else 0j
+        ohm = runs.neutral_ohm if runs.secondary_ohm is not None and runs.neutral_ohm is not None else 0j
         found += (Impedance(NEUTRAL_BRANCH, BUS_NEUTRAL, neutral, ohm.real, ohm.imag, "conductor"),)
     return bus, bus_neutral, bus_earth, found
 

@@ -41,7 +41,8 @@ def mean_ageing_rate(life_used_h: float, hours: float) -> float:
 def of_limit_pct(value: float, limit: float) -> float:
     """Return how far a value goes toward its limit. [%]
 
-    value, limit : in one unit, the limit above 0
+    value, limit : in one unit, the limit above 0 [any]
+    Source: definition
 
     Example:
         >>> of_limit_pct(value=165.0, limit=220.0)

@@ -37,7 +37,7 @@ def _row(unit: FleetUnit, sums: UnitSums, price_kwh: float | None) -> FleetRow:
     used = float(sums.ageing * step_h)
     energy = None
     if losses is not None:
-        energy = float((sums.load_loss + losses.no_load_w / 1000.0 * sums.steps) * step_h)
+        energy = float((sums.load_kw + losses.no_load_w / 1000.0 * sums.steps) * step_h)
     return FleetRow(
         unit=unit.name,
         hot_spot_max_c=float(sums.hottest_c),

@@ -21,7 +21,7 @@ class UnitSums(msgspec.Struct, frozen=True):
     rise_k      hot-spot rise at its end; below 0 before the first step [K]
     steps       steps followed [-]
     ageing      sum of the ageing rate [-]
-    load_loss   sum of the load loss [kW]
+    load_kw     sum of the load loss [kW]
     hottest_c   highest hot spot [degC]
     peak_pu     highest load [-]
     over        steps above rated load [-]
@@ -32,7 +32,7 @@ class UnitSums(msgspec.Struct, frozen=True):
     rise_k: float = -1.0
     steps: int = 0
     ageing: float = 0.0
-    load_loss: float = 0.0
+    load_kw: float = 0.0
     hottest_c: float = -math.inf
     peak_pu: float = 0.0
     over: int = 0
@@ -91,7 +91,7 @@ def _after(before: UnitSums, row: list[float], piece: Piece, peak_pu: float, ste
         rise_k=row[S.RISE],
         steps=before.steps + piece.length,
         ageing=before.ageing + row[S.AGEING],
-        load_loss=before.load_loss + row[S.LOAD_LOSS],
+        load_kw=before.load_kw + row[S.LOAD_LOSS],
         hottest_c=max(before.hottest_c, row[S.HOTTEST]),
         peak_pu=max(before.peak_pu, peak_pu),
         over=before.over + round(row[S.OVER]),

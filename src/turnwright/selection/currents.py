@@ -16,6 +16,7 @@ def three_phase_a(kva: float, voltage_v: float) -> float:
 
     kva       : apparent power [kVA]
     voltage_v : between lines [V]
+    Source: definition
 
     Example:
         >>> round(three_phase_a(kva=75.0, voltage_v=480.0), 1)
@@ -30,6 +31,7 @@ def single_phase_a(kva: float, voltage_v: float) -> float:
 
     kva       : apparent power [kVA]
     voltage_v : between the two conductors [V]
+    Source: definition
 
     Example:
         >>> single_phase_a(kva=15.0, voltage_v=240.0)
@@ -41,6 +43,9 @@ def single_phase_a(kva: float, voltage_v: float) -> float:
 @formula("largest line current", "A")
 def largest_a(currents_a: tuple[float, ...]) -> float:
     """Return the current of the line that carries the most. [A]
+
+    currents_a : of each line [A]
+    Source: definition
 
     Example:
         >>> largest_a(currents_a=(10.0, 20.0, 15.0))
@@ -60,6 +65,7 @@ def three_phase_kva(current_a: float, voltage_v: float) -> float:
 
     current_a : of one line [A]
     voltage_v : between lines [V]
+    Source: definition
 
     Example:
         >>> round(three_phase_kva(current_a=100.0, voltage_v=240.0), 2)
@@ -74,6 +80,7 @@ def single_phase_kva(current_a: float, voltage_v: float) -> float:
 
     current_a : [A]
     voltage_v : between the two conductors [V]
+    Source: definition
 
     Example:
         >>> round(single_phase_kva(current_a=16.0, voltage_v=228.8), 4)
@@ -93,6 +100,7 @@ def through_kva(unit_kva: float, share: float) -> float:
 
     unit_kva : rating of one unit [kVA]
     share    : that over what passes through all together [-]
+    Source: definition of the share
 
     Example:
         >>> through_kva(unit_kva=0.5, share=0.1)

@@ -24,6 +24,10 @@ _LIMITS = {"altitude": "usual_altitude_m", "ambient": "usual_ambient_average_c"}
 def usable_share(altitude: float, ambient: float) -> float:
     """Return the usable share of the rated power, never quite 0: then no size is large enough. [-]
 
+    altitude : what the thin air leaves [-]
+    ambient  : what the warm air leaves [-]
+    Source: IEEE C57.96; both are taken as independent
+
     Example:
         >>> usable_share(altitude=0.5, ambient=0.5)
         0.25

@@ -43,6 +43,7 @@ def supply_lines_a(
     solved_a           : line currents of the supply in the solved circuit [A]
     solved_secondary_a : largest line current of the secondary there [A]
     secondary_load_a   : the same by the cautious sum, unknown angles in line [A]
+    Source: the solved currents, scaled up so that none falls below the cautious sum
 
     Example:
         >>> supply_lines_a((10.0, 10.0, 0.0), 20.0, 22.0)
@@ -73,6 +74,7 @@ def with_motors_a(worst_a: float, motor_full_load_a: float, motor_multiple: floa
     worst_a           : fault current through the transformer, worst type at the low impedance [A]
     motor_full_load_a : full-load current of the motors of the load [A]
     motor_multiple    : fault current of a running motor over its full-load current [-]
+    Source: motors feed back about their starting current for the first cycles; the multiple carries it
 
     Example:
         >>> with_motors_a(worst_a=6000.0, motor_full_load_a=100.0, motor_multiple=4.0)

@@ -52,7 +52,8 @@ def drop_kva(
     """Return the rated power at which a load drops no more than a limit in the transformer. [kVA]
 
     on_kva         : load while it is on [kVA]
-    resistance_pct : resistance of the unit on its rating [%]; reactance_pct: reactance [%]
+    resistance_pct : resistance of the unit on its rating [%]
+    reactance_pct  : reactance of the unit on its rating [%]
     power_factor   : of the load, lagging [-]
     limit_pct      : largest voltage drop [%]
     Source: voltage drop of a series impedance, first order
@@ -95,6 +96,7 @@ def momentary_kva(on_kva: float, share: float, derating: float) -> float:
     on_kva   : load with momentary demands in full [kVA]
     share    : of it that the rating has to reach; the share carries its source [-]
     derating : usable share of the rated power at this altitude and ambient [-]
+    Source: the share carries it
 
     Example:
         >>> momentary_kva(on_kva=80.0, share=0.5, derating=1.0)

@@ -195,7 +195,7 @@ def _owning_band(
         return None
     paid = {"price": unit.price, "present_worth_years": worth, "price_kwh": price_kwh}
     return [
-        work.calc(f"{step}owning_band[{end}]", cost.owning_cost_of_energy, energy_kwh=kwh, **paid)
+        work.calc(f"{step}owning_band[{end}]", cost.energy_owning_cost, energy_kwh=kwh, **paid)
         for end, kwh in enumerate(energy_kwh)
     ]
 

@@ -14,10 +14,11 @@ from turnwright.intake.case_site import HAZARDOUS
 from turnwright.model.case import Case, CaseLoad, CaseSite
 from turnwright.model.result import Alternative, Finding
 from turnwright.quantities import figure
+from turnwright.selection.currents import single_phase_a
 from turnwright.selection.grouping import with_loads
 from turnwright.selection.options import Reasons
 from turnwright.selection.other_frequency import instead_of_frequency
-from turnwright.working import Ledger, formula
+from turnwright.working import Ledger
 
 if TYPE_CHECKING:
     from turnwright.selection.choose import Decision
@@ -33,20 +34,6 @@ IN_PARALLEL = {
 NO_WISHES = "without any of the wishes"
 LAST = (*IN_PARALLEL.values(), NO_WISHES)
 """Ways that are looked for only where none before them serves."""
-
-
-@formula("S · 1000 / V", "A")
-def single_phase_current_a(kva: float, voltage_v: float) -> float:
-    """Return the current of a load rewired to one phase. [A]
-
-    kva       : apparent power [kVA]
-    voltage_v : between the two lines [V]
-
-    Example:
-        >>> single_phase_current_a(kva=24.0, voltage_v=240.0)
-        100.0
-    """
-    return kva * 1000 / voltage_v
 
 
 def refused(case: Case, reasons: Reasons) -> Iterator[Finding]:
@@ -134,7 +121,7 @@ def _instead_of_three_phase(case: Case, load: CaseLoad, continuous_factor: float
     found = []
     kva = _load_kva(load)
     if load.kind in ("heating", "furnace", "lighting") and kva is not None:
-        current_a = single_phase_current_a(kva, supply.line_v)
+        current_a = single_phase_a(kva, supply.line_v)
         device_a = current_a * continuous_factor if load.continuous else current_a
         found.append(
             Alternative(

@@ -31,6 +31,7 @@ def loading_pct(worst_phase_kva: float, phases: float, kva: float, derating: flo
     phases          : windings that share the rated power, 3 or 1 [-]
     kva             : rated power [kVA]
     derating        : usable share of the rated power [-]
+    Source: definition; each winding of a three-phase unit is built for a third of its rated power
 
     Example:
         >>> loading_pct(worst_phase_kva=20.0, phases=3, kva=75.0, derating=1.0)
@@ -45,6 +46,7 @@ def unit_need_kva(need_kva: float, share: float) -> float:
 
     need_kva : what it asks of one ordinary unit [kVA]
     share    : rating of one unit here over that [-]
+    Source: definition of the share
 
     Example:
         >>> unit_need_kva(need_kva=90.0, share=0.5)
@@ -59,6 +61,7 @@ def asked_loading_pct(asked_kva: float, kva: float) -> float:
 
     asked_kva : asked of the rated power, without the allowance for motors [kVA]
     kva       : rated power [kVA]
+    Source: definition
 
     Example:
         >>> asked_loading_pct(asked_kva=0.4, kva=0.5)

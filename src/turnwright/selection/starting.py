@@ -43,6 +43,7 @@ def multiple_kva(full_load_kva: float, multiple: float) -> float:
 
     full_load_kva : of one motor [kVA]
     multiple      : starting current over full-load current [-]
+    Source: definition of the multiple
 
     Example:
         >>> multiple_kva(full_load_kva=10.0, multiple=6.0)
@@ -57,6 +58,7 @@ def reduced_kva(direct_kva: float, share_pct: float) -> float:
 
     direct_kva : across the line [kVA]
     share_pct  : line current of this start, of the direct one [%]
+    Source: definition of the share
 
     Example:
         >>> reduced_kva(direct_kva=100.0, share_pct=65.0)

@@ -39,6 +39,9 @@ def tapped_output_v(supply_v: float, primary_v: float, secondary_v: float, tap_p
 def mean_v(measured_v: tuple[float, ...]) -> float:
     """Return the mean of measured volts. [V]
 
+    measured_v : one or more measured volts [V]
+    Source: definition
+
     Example:
         >>> mean_v(measured_v=(478.0, 481.0, 481.0))
         480.0

@@ -13,7 +13,7 @@ def present_worth_years(interest_pct: float, years: float) -> float:
     """Return how many yearly sums a sum today is worth. [-]
 
     interest_pct : yearly interest, above -100 [%]
-    years        : number of years [-]
+    years        : number of years [a]
     Source: present worth of equal yearly sums
 
     Example:
@@ -28,7 +28,7 @@ def present_worth_years(interest_pct: float, years: float) -> float:
 def a_factor_per_w(
     price_kwh: float, hours_per_year: float, present_worth_years: float, demand_price_kw_month: float = 0.0
 ) -> float:
-    """Return what a watt of no-load loss costs over the years. [currency/W]
+    """Return what a watt of no-load loss costs over the years. [per W]
 
     price_kwh             : price of energy [currency/kWh]
     hours_per_year        : hours energised [h]
@@ -52,7 +52,7 @@ def b_factor_per_w(
     loss_factor: float,
     demand_price_kw_month: float = 0.0,
 ) -> float:
-    """Return what a watt of rated load loss costs over the years. [currency/W]
+    """Return what a watt of rated load loss costs over the years. [per W]
 
     price_kwh             : price of energy [currency/kWh]
     hours_per_year        : hours energised [h]
@@ -115,7 +115,7 @@ def owning_cost(
 
 
 @formula("C + w · p · E", "currency", "total owning cost")
-def owning_cost_of_energy(
+def energy_owning_cost(
     price: float, present_worth_years: float, price_kwh: float, energy_kwh: float
 ) -> float:
     """Return price and the energy that a unit loses over the years together. [currency]
@@ -127,7 +127,7 @@ def owning_cost_of_energy(
     Source: total owning cost
 
     Example:
-        >>> owning_cost_of_energy(price=4000.0, present_worth_years=10.0, price_kwh=0.125, energy_kwh=2000.0)
+        >>> energy_owning_cost(price=4000.0, present_worth_years=10.0, price_kwh=0.125, energy_kwh=2000.0)
         6500.0
     """
     return price + present_worth_years * price_kwh * energy_kwh

@@ -7,9 +7,9 @@ import math
 from turnwright.working import formula
 
 
-@formula("V² / P", "Ω", "open-circuit test")
+@formula("V² / P", "ohm", "open-circuit test")
 def core_resistance_ohm(voltage_v: float, power_w: float) -> float:
-    """Return the resistance that stands for the core loss, on the side of the test. [Ω]
+    """Return the resistance that stands for the core loss, on the side of the test. [ohm]
 
     voltage_v : test voltage [V]
     power_w   : power drawn, above 0 [W]
@@ -22,9 +22,9 @@ def core_resistance_ohm(voltage_v: float, power_w: float) -> float:
     return voltage_v * voltage_v / power_w
 
 
-@formula("V / √(I² − (P / V)²)", "Ω", "open-circuit test")
+@formula("V / √(I² − (P / V)²)", "ohm", "open-circuit test")
 def magnetizing_reactance_ohm(voltage_v: float, current_a: float, power_w: float) -> float:
-    """Return the magnetizing reactance, on the side of the test. [Ω]
+    """Return the magnetizing reactance, on the side of the test. [ohm]
 
     voltage_v : test voltage [V]
     current_a : exciting current, more than power over voltage [A]
@@ -38,9 +38,9 @@ def magnetizing_reactance_ohm(voltage_v: float, current_a: float, power_w: float
     return voltage_v / math.sqrt(current_a * current_a - (power_w / voltage_v) ** 2)
 
 
-@formula("V / I", "Ω", "short-circuit test")
+@formula("V / I", "ohm", "short-circuit test")
 def series_impedance_ohm(voltage_v: float, current_a: float) -> float:
-    """Return the series impedance, on the side of the test. [Ω]
+    """Return the series impedance, on the side of the test. [ohm]
 
     voltage_v : test voltage [V]
     current_a : test current, above 0 [A]
@@ -53,9 +53,9 @@ def series_impedance_ohm(voltage_v: float, current_a: float) -> float:
     return voltage_v / current_a
 
 
-@formula("P / I²", "Ω", "short-circuit test")
+@formula("P / I²", "ohm", "short-circuit test")
 def series_resistance_ohm(power_w: float, current_a: float) -> float:
-    """Return the series resistance, on the side of the test. [Ω]
+    """Return the series resistance, on the side of the test. [ohm]
 
     power_w   : power drawn [W]
     current_a : test current, above 0 [A]
@@ -68,12 +68,12 @@ def series_resistance_ohm(power_w: float, current_a: float) -> float:
     return power_w / (current_a * current_a)
 
 
-@formula("√(Z² − R²)", "Ω", "short-circuit test")
+@formula("√(Z² − R²)", "ohm", "short-circuit test")
 def series_reactance_ohm(impedance_ohm: float, resistance_ohm: float) -> float:
-    """Return the series reactance. [Ω]
+    """Return the series reactance. [ohm]
 
-    impedance_ohm  : series impedance, not below the resistance [Ω]
-    resistance_ohm : series resistance [Ω]
+    impedance_ohm  : series impedance, not below the resistance [ohm]
+    resistance_ohm : series resistance [ohm]
     Source: short-circuit test
 
     Example:
@@ -83,11 +83,11 @@ def series_reactance_ohm(impedance_ohm: float, resistance_ohm: float) -> float:
     return math.sqrt(impedance_ohm * impedance_ohm - resistance_ohm * resistance_ohm)
 
 
-@formula("Z · (V_2 / V_1)²", "Ω")
+@formula("Z · (V_2 / V_1)²", "ohm")
 def referred_ohm(ohm: float, from_v: float, to_v: float) -> float:
-    """Return an impedance as the other winding sees it. [Ω]
+    """Return an impedance as the other winding sees it. [ohm]
 
-    ohm    : impedance on one side [Ω]
+    ohm    : impedance on one side [ohm]
     from_v : rated voltage of that side [V]
     to_v   : rated voltage of the other [V]
     Source: square of the turn ratio
@@ -103,7 +103,7 @@ def referred_ohm(ohm: float, from_v: float, to_v: float) -> float:
 def impedance_pct(ohm: float, kva: float, voltage_v: float) -> float:
     """Return an impedance in percent of the rating: single-phase, or three-phase line to line. [%]
 
-    ohm       : impedance of one phase as a wye [Ω]
+    ohm       : impedance of one phase as a wye [ohm]
     kva       : rated power [kVA]
     voltage_v : rated voltage of the same side [V]
     Source: definition of the per-unit base

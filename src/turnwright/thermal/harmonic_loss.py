@@ -16,7 +16,7 @@ from turnwright.working import formula
 def stray_loss_factor(**orders: float) -> float:
     """Return F_HL-STR, by which harmonics raise the stray loss outside the windings. [-]
 
-    orders : rms currents by order in one unit, h1, h5, h7, …, not all 0
+    orders : rms currents by order in one unit, h1, h5, h7, …, not all 0 [any]
     Source: IEEE C57.110, other stray loss
 
     Example:
@@ -131,7 +131,7 @@ def factor_k(e: float, q: float, **orders: float) -> float:
 
     e      : eddy loss over ohmic loss at the fundamental, 0.1 where unknown [-]
     q      : 1.7 for wire, 1.5 for foil windings [-]
-    orders : rms currents by order in one unit, h1, h5, …, h1 above 0
+    orders : rms currents by order in one unit, h1, h5, …, h1 above 0 [any]
     Source: HD 538.3 S1; EN 50464-3, sum from n = 2
 
     Example:

@@ -77,6 +77,7 @@ def spare_kva(load_kva: float, value_kva: float, limit_kva: float) -> float:
     load_kva  : load with growth [kVA]
     value_kva : what it asks for [kVA]
     limit_kva : what there is [kVA]
+    Source: needs grow in proportion to a load of the same mix
 
     Example:
         >>> spare_kva(load_kva=40.0, value_kva=50.0, limit_kva=75.0)

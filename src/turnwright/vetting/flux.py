@@ -78,14 +78,14 @@ class AtSupply(NamedTuple):
         return self.applied_v / self.rated_v
 
 
-def nearest_hz(rated: tuple[float, ...], supply_hz: float) -> float:
+def nearest_hz(rated_hz: tuple[float, ...], supply_hz: float) -> float:
     """Return the rated frequency that counts: the supply's where the plate has it, else the lowest of the plate.
 
     Example:
         >>> nearest_hz((50.0, 60.0), 60.0), nearest_hz((60.0,), 50.0)
         (60.0, 60.0)
     """
-    return supply_hz if supply_hz in rated else min(rated)
+    return supply_hz if supply_hz in rated_hz else min(rated_hz)
 
 
 def scaled_impedance(

@@ -22,6 +22,7 @@ def heat_w(no_load_w: float, load_w: float, load_share: float) -> float:
     no_load_w  : without load [W]
     load_w     : load loss at rated current [W]
     load_share : current over rated current [-]
+    Source: load loss goes with the square of the current
 
     Example:
         >>> heat_w(no_load_w=350.0, load_w=1950.0, load_share=0.5)
@@ -38,6 +39,7 @@ def efficiency_pct(kva: float, no_load_w: float, load_w: float, load_share: floa
     no_load_w  : no-load loss [W]
     load_w     : load loss at rated load, as stated: warmer than the test point of a law, so not above the truth [W]
     load_share : of rated load [-]
+    Source: definition; load loss goes with the square of the current
 
     Example:
         >>> round(efficiency_pct(75.0, 350.0, 1950.0, 0.35), 2)

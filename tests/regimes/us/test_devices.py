@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from turnwright.regimes import DeviceNeed
-from turnwright.regimes.us.devices import Devices, choose, next_standard_a, standard_within_a
+from turnwright.regimes.us.devices import Devices, chosen_a, next_standard_a, standard_within_a
 from turnwright.working import CLOSED, Ledger
 
 DEVICES = Devices("2023")
@@ -121,7 +121,7 @@ def test_a_chosen_device_is_never_above_its_limit_nor_below_the_load(primary_a, 
 @given(least=AMPS, target=AMPS, limit=AMPS)
 def test_choose_stays_between_load_and_limit(least, target, limit):
     ratings = DEVICES.ratings["breaker"]
-    value = choose(least, target, limit, ratings)
+    value = chosen_a(least, target, limit, ratings)
     if value is None:
         assert not [r for r in ratings if least <= r <= limit]
     else:

@@ -215,10 +215,13 @@ def _raised(source: Source, factor: float) -> Source:
 
 @formula("√2 · max over t of [sin(ωt - φ) + sin φ · e^(-ωt / tan φ)], φ = atan(X/R)", "", "circuit theory")
 def peak_factor(x_over_r: float) -> float:
-    """Return the largest instantaneous fault current over its symmetrical rms value.
+    """Return the largest instantaneous fault current over its symmetrical rms value. [-]
 
     The circuit closes at voltage zero, the worst moment. Where the slope is zero, cos(ωt - φ) = cos φ ·
     e^(-ωt / tan φ), between a quarter and half a cycle. Slightly above √2 (1 + e^(-π R/X)).
+
+    x_over_r : of the fault loop, not below 0; infinite without resistance [-]
+    Source: circuit theory: the current of a loop of R and L after it is closed
 
     Raises:
         InputError: CIR-13, a ratio below zero.
@@ -247,7 +250,14 @@ def peak_factor(x_over_r: float) -> float:
 
 @formula("I_fl / (Z / 100)", "A", "impedance voltage by its definition")
 def infinite_bus_fault_a(full_load_a: float, impedance_pct: float) -> float:
-    """Return the fault current of a unit behind an infinite source, A.
+    """Return the fault current of a unit behind an infinite source. [A]
+
+    full_load_a   : rated current of the unit on the faulted side, above 0 [A]
+    impedance_pct : impedance voltage of the unit, above 0 [%]
+    Source: impedance voltage by its definition
+
+    Raises:
+        InputError: CIR-13, a value that is not above zero.
 
     Example:
         >>> infinite_bus_fault_a(200.0, 4.0)
@@ -259,7 +269,16 @@ def infinite_bus_fault_a(full_load_a: float, impedance_pct: float) -> float:
 
 @formula("c · V / (√3 · √(R² + X²))", "A", "Ohm's law per phase; c of IEC 60909-0")
 def three_phase_fault_a(line_v: float, r_ohm: float, x_ohm: float, voltage_factor: float) -> float:
-    """Return the three-phase fault current behind an impedance per phase, A.
+    """Return the three-phase fault current behind an impedance per phase. [A]
+
+    line_v         : nominal voltage between lines, above 0 [V]
+    r_ohm          : resistance of one phase from source to fault [ohm]
+    x_ohm          : reactance of one phase; not both 0 [ohm]
+    voltage_factor : c, by which the voltage of the source is raised or lowered, above 0 [-]
+    Source: Ohm's law per phase; c of IEC 60909-0
+
+    Raises:
+        InputError: CIR-13, a value that is not above zero.
 
     Example:
         >>> round(three_phase_fault_a(208.0, 0.006, 0.008, 1.0))
@@ -279,7 +298,19 @@ def line_ground_fault_a(
     fault_ohm: float,
     voltage_factor: float,
 ) -> float:
-    """Return the current of a fault from one line to earth, A; negative sequence taken equal to positive.
+    """Return the current of a fault from one line to earth. [A]
+
+    The negative sequence is taken equal to the positive one.
+
+    line_v         : nominal voltage between lines, above 0 [V]
+    r1_ohm, x1_ohm : positive-sequence impedance from source to fault [ohm]
+    r0_ohm, x0_ohm : zero-sequence impedance [ohm]
+    fault_ohm      : resistance at the fault [ohm]
+    voltage_factor : c, as in `three_phase_fault_a` [-]
+    Source: symmetrical components; c of IEC 60909-0
+
+    Raises:
+        InputError: CIR-13, a value that is not above zero.
 
     Example:
         >>> round(line_ground_fault_a(208.0, 0.006, 0.008, 0.006, 0.008, 0.0, 1.0))
@@ -292,7 +323,14 @@ def line_ground_fault_a(
 
 @formula("multiple · I_motors", "A", "motors feed back about their starting current for the first cycles")
 def motor_contribution_a(motor_full_load_a: float, multiple: float) -> float:
-    """Return what running motors add to a fault in its first cycle, A.
+    """Return what running motors add to a fault in its first cycle. [A]
+
+    motor_full_load_a : full-load current of the motors that run together, not below 0 [A]
+    multiple          : fault current of a running motor over its full-load current, not below 0 [-]
+    Source: motors feed back about their starting current for the first cycles; the multiple carries it
+
+    Raises:
+        InputError: CIR-13, a value below zero or without end.
 
     Example:
         >>> motor_contribution_a(100.0, 4.0)

@@ -57,9 +57,13 @@ def regulation(
     "phasor diagram of the short-circuit impedance; on the no-load voltage",
 )
 def regulation_pct(load_pu: float, resistance_pct: float, reactance_pct: float, power_factor: float) -> float:
-    """Return the fall of voltage at a current of `load_pu`, in % of the no-load voltage.
+    """Return the fall of voltage at a load, of the no-load voltage. [%]
 
-    power_factor  at the load; negative where leading (the voltage may then rise)
+    load_pu        : k, load current over rated current, not below 0 [-]
+    resistance_pct : R, of the unit on its rating [%]
+    reactance_pct  : X, of the unit on its rating [%]
+    power_factor   : at the load; negative where leading (the voltage may then rise) [-]
+    Source: phasor diagram of the short-circuit impedance
 
     Raises:
         InputError: CIR-13, values for which no voltage is left.
@@ -82,7 +86,13 @@ def regulation_pct(load_pu: float, resistance_pct: float, reactance_pct: float, 
 def regulation_on_loaded_pct(
     load_pu: float, resistance_pct: float, reactance_pct: float, power_factor: float
 ) -> float:
-    """Return the rise of voltage when the load is taken off, in % of the voltage held at the load.
+    """Return the rise of voltage when the load is taken off, of the voltage held at the load. [%]
+
+    load_pu, resistance_pct, reactance_pct, power_factor : as in `regulation_pct`
+    Source: phasor diagram of the short-circuit impedance
+
+    Raises:
+        InputError: CIR-13, values that cannot be.
 
     Example:
         >>> round(regulation_on_loaded_pct(1.0, 1.3, 3.8, 0.75), 4)

@@ -89,7 +89,13 @@ def rated_currents_a(core: Core) -> tuple[float, ...]:
 
 @formula("100 · max|V - V_mean| / V_mean", "%", "NEMA MG 1, definition of voltage unbalance", "memory")
 def voltage_unbalance_nema_pct(v12: float, v23: float, v31: float) -> float:
-    """Return the unbalance of three line voltages by their sizes, %.
+    """Return the unbalance of three line voltages by their sizes. [%]
+
+    v12, v23, v31 : voltages between lines, their mean above 0 [V]
+    Source: NEMA MG 1, definition of voltage unbalance
+
+    Raises:
+        InputError: CIR-13, a mean that is not above zero.
 
     Example:
         >>> round(voltage_unbalance_nema_pct(480.0, 476.0, 472.0), 2)
@@ -103,7 +109,13 @@ def voltage_unbalance_nema_pct(v12: float, v23: float, v31: float) -> float:
 
 @formula("100 · |V2| / |V1|", "%", "symmetrical components of the line voltages")
 def voltage_unbalance_iec_pct(v12: complex, v23: complex, v31: complex) -> float:
-    """Return negative over positive sequence of three line-voltage phasors, %.
+    """Return negative over positive sequence of three line-voltage phasors. [%]
+
+    v12, v23, v31 : voltages between lines, their positive sequence not 0 [V]
+    Source: symmetrical components of the line voltages
+
+    Raises:
+        InputError: CIR-13, phasors without a positive sequence.
 
     Example:
         >>> round(voltage_unbalance_iec_pct(400.0, 400.0 * TURN**2, 380.0 * TURN), 2)

@@ -113,7 +113,7 @@ def equations_of(
 def _put_varied(
     element: Varied, ends: Sequence[tuple[int, int]], matrix: Complexes, rhs: Complexes, picked: Picked
 ) -> None:
-    for (start, end), row, given in zip(ends, element.y, element.given, strict=True):
+    for (start, end), row, given in zip(ends, element.y_siemens, element.given_a, strict=True):
         for (a, b), entry in zip(ends, row, strict=True):
             value = of_picked(entry, picked)
             for into, sign in ((start, 1), (end, -1)):
@@ -170,7 +170,9 @@ def currents(
                 at += 1
             continue
         across = [volts(start) - volts(end) for start, end in element.ends]
-        for name, ends, row, given in zip(element.names, element.ends, element.y, element.given, strict=True):
+        for name, ends, row, given in zip(
+            element.names, element.ends, element.y_siemens, element.given_a, strict=True
+        ):
             current = of_picked(given, picked) + sum(
                 of_picked(y, picked) * v for y, v in zip(row, across, strict=True)
             )

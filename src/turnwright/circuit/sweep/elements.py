@@ -22,8 +22,8 @@ class Varied(NamedTuple):
 
     names: Sequence[str]
     ends: Sequence[tuple[int, int]]
-    y: Sequence[Sequence[Number]]
-    given: Sequence[Number]
+    y_siemens: Sequence[Sequence[Number]]
+    given_a: Sequence[Number]
     sign: float = 1.0
     apart: NDArray[np.bool_] | None = None
 
@@ -63,7 +63,7 @@ def array_elements(layout: Layout, changes: Changes, harmonic: int, full: bool =
 def _constant(element: Single | Coupled | Bound) -> ArrayElement:
     if isinstance(element, Single):
         ends = ((element.start, element.end),)
-        return Varied((element.name,), ends, ((element.y,),), (element.given,), element.sign)
+        return Varied((element.name,), ends, ((element.y_siemens,),), (element.given_a,), element.sign)
     if isinstance(element, Bound):
         return Bounded(*element)
     return Varied(*element)

@@ -64,9 +64,9 @@ def pairs_of(layout: Layout, elements: Iterable[Varied]) -> Pairs:
     g: dict[int, Any] = {}
     for element in elements:
         ends = [(own[start], own[end]) for start, end in element.ends]
-        for (first, second), sign, value in _joined(ends, element.y):
+        for (first, second), sign, value in _joined(ends, element.y_siemens):
             _put(position(count, first, second), sign, value, base_y, y)
-        for (start, end), current in zip(ends, element.given, strict=True):
+        for (start, end), current in zip(ends, element.given_a, strict=True):
             if start != end and not (np.ndim(current) == 0 and current == 0):
                 sign = 1 if start < end else -1
                 _put(position(count, start, end), sign, current, base_g, g)

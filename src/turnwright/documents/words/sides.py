@@ -37,16 +37,16 @@ def rounded(value: float | None, decimals: int, rounding: Rounding, after: str, 
     return "" if value is None else f"{before}{fixed(value, decimals, rounding)}{after}"
 
 
-def device_words(rating: float | None, limit: float | None) -> str:
+def device_words(rating_a: float | None, limit_a: float | None) -> str:
     """Return a device with the largest the code permits.
 
     Example:
         >>> device_words(450.0, 800.0), device_words(450.0, None), device_words(None, 800.0)
         ('450 A (≤ 800)', '450 A', '')
     """
-    if rating is None:
+    if rating_a is None:
         return ""
-    return f"{bare(rating)} A" + (f" (≤ {fixed(limit, 0, 'down')})" if limit is not None else "")
+    return f"{bare(rating_a)} A" + (f" (≤ {fixed(limit_a, 0, 'down')})" if limit_a is not None else "")
 
 
 def run_words(run: ConductorRun | None) -> str:

@@ -34,6 +34,7 @@ def least_by_rated_a(rated_a: float, share_pct: float) -> float:
 
     rated_a   : rated current of the transformer on this side [A]
     share_pct : by the code [%]
+    Source: the share carries it, as CEC 26-258
 
     Example:
         >>> least_by_rated_a(rated_a=100.0, share_pct=125.0)

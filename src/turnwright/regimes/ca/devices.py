@@ -7,7 +7,7 @@ from turnwright.regimes.common.clauses import under
 from turnwright.regimes.common.devices import (
     DeviceFormulas,
     PercentDevices,
-    choose,
+    chosen_a,
     next_standard_a,
     percent_of_rated_a,
     standard_within_a,
@@ -35,7 +35,7 @@ class Devices(PercentDevices):
                 under(rule, percent_of_rated_a),
                 under(f"{rule}, {series}", next_standard_a),
                 under(f"{rule}, {series}", standard_within_a),
-                under(f"{rule}, {series}, {load_rule.cite()}", choose),
+                under(f"{rule}, {series}, {load_rule.cite()}", chosen_a),
             ),
             secondary_rule=False,
         )

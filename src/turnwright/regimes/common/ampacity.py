@@ -23,6 +23,7 @@ def corrected_ampacity_a(table_a: float, ambient_factor: float, count_pct: float
     table_a        : ampacity of the 90 °C column [A]
     ambient_factor : factor by ambient temperature [-]
     count_pct      : percent by the number of current-carrying conductors together [%]
+    Source: the factors carry it, as NEC 310.15(B)(1) and (C)(1)
 
     Example:
         >>> round(corrected_ampacity_a(table_a=225.0, ambient_factor=0.91, count_pct=80.0), 1)
@@ -38,6 +39,7 @@ def sets_ampacity_a(terminal_a: float, corrected_a: float, sets: float) -> float
     terminal_a  : ampacity of the column of the terminals [A]
     corrected_a : ampacity of the conductor after correction [A]
     sets        : parallel sets [-]
+    Source: terminals limit what a conductor may carry, as NEC 110.14(C); sets in parallel share evenly
 
     Example:
         >>> sets_ampacity_a(terminal_a=335.0, corrected_a=345.8, sets=3)

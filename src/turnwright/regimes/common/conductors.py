@@ -72,6 +72,7 @@ def voltage_drop_pct(
     length_m     : one-way length [m]
     voltage_v    : between lines [V]
     factor       : √3 for three-phase, 2 for single-phase [-]
+    Source: voltage drop of a series impedance, first order
 
     Example:
         >>> round(voltage_drop_pct(100, 0.9, 0.08, 0.8, 50, 400, 3**0.5), 3)

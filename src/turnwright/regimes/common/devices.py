@@ -22,6 +22,7 @@ def percent_of_rated_a(rated_a: float, limit_pct: float) -> float:
 
     rated_a   : rated current of that side [A]
     limit_pct : entry of the table of limits [%]
+    Source: the limit carries it, as NEC Table 450.3(B)
 
     Example:
         >>> percent_of_rated_a(rated_a=100.0, limit_pct=125.0)
@@ -34,6 +35,10 @@ def percent_of_rated_a(rated_a: float, limit_pct: float) -> float:
 def next_standard_a(limit_a: float, ratings_a: tuple[float, ...]) -> float | None:
     """Return the limit when it is a standard rating, else the next higher one; None above the last. [A]
 
+    limit_a   : the limit [A]
+    ratings_a : standard ratings, ascending [A]
+    Source: the clause that lets a limit be rounded up, as NEC 450.3(B) note 1 and 240.6(A)
+
     Example:
         >>> next_standard_a(limit_a=45.1, ratings_a=(40.0, 45.0, 50.0))
         50.0
@@ -45,6 +50,10 @@ def next_standard_a(limit_a: float, ratings_a: tuple[float, ...]) -> float | Non
 def standard_within_a(limit_a: float, ratings_a: tuple[float, ...]) -> float | None:
     """Return the largest standard rating that does not exceed the limit; None below the first. [A]
 
+    limit_a   : the limit [A]
+    ratings_a : standard ratings, ascending [A]
+    Source: definition
+
     Example:
         >>> standard_within_a(limit_a=90.2, ratings_a=(80.0, 90.0, 100.0))
         90.0
@@ -53,17 +62,19 @@ def standard_within_a(limit_a: float, ratings_a: tuple[float, ...]) -> float | N
 
 
 @formula("largest standard rating ≤ target that carries the load, else the next above, within the limit", "A")
-def choose(least_a: float, target_a: float, limit_a: float, ratings_a: tuple[float, ...]) -> float | None:
+def chosen_a(least_a: float, target_a: float, limit_a: float, ratings_a: tuple[float, ...]) -> float | None:
     """Return the standard rating nearest under `target_a` that carries `least_a`; None if none does. [A]
 
     least_a  : what the device must carry: noncontinuous + the increased continuous load [A]
     target_a : 125 % of the rated current: protects the windings and rides through switching on [A]
     limit_a  : largest rating permitted [A]
+    ratings_a : standard ratings, ascending [A]
+    Source: common practice within the limits of the code
 
     Example:
-        >>> choose(38.0, 45.1, 90.0, (35.0, 40.0, 45.0, 50.0))
+        >>> chosen_a(38.0, 45.1, 90.0, (35.0, 40.0, 45.0, 50.0))
         45.0
-        >>> choose(48.0, 45.1, 90.0, (35.0, 40.0, 45.0, 50.0))
+        >>> chosen_a(48.0, 45.1, 90.0, (35.0, 40.0, 45.0, 50.0))
         50.0
     """
     fitting = [r for r in ratings_a if least_a * (1 - SAME) <= r <= limit_a * (1 + SAME)]

@@ -26,7 +26,7 @@ def _number(regime: str, key: str) -> Number:
 def part_force_share(
     acceleration_g: float,
     importance: float,
-    height: float,
+    height_share: float,
     lead: float,
     amplification: float,
     response: float,
@@ -36,8 +36,9 @@ def part_force_share(
 ) -> float:
     """Return the horizontal force on a part of a building over its weight. [-]
 
-    acceleration_g : short-period design acceleration S_DS, of g [-]
-    importance     : I_p [-]; height: of the fixing over that of the building [-]
+    acceleration_g : short-period design acceleration S_DS, of g [g]
+    importance     : I_p [-]
+    height_share   : height of the fixing over that of the building [-]
     lead, amplification, response, height_gain, least, most : numbers of the equation [-]
     Source: ASCE/SEI 7-16 eq. 13.3-1 to 13.3-3
 
@@ -45,7 +46,7 @@ def part_force_share(
         >>> round(part_force_share(1.0, 1.5, 1.0, 0.4, 1.0, 2.5, 2.0, 0.3, 1.6), 3)
         0.72
     """
-    force = lead * amplification * acceleration_g * importance / response * (1 + height_gain * height)
+    force = lead * amplification * acceleration_g * importance / response * (1 + height_gain * height_share)
     return min(max(force, least * acceleration_g * importance), most * acceleration_g * importance)
 
 
@@ -53,7 +54,7 @@ def part_force_share(
 def canadian_force_share(
     acceleration_g: float,
     importance: float,
-    height: float,
+    height_share: float,
     lead: float,
     amplification: float,
     response: float,
@@ -63,8 +64,9 @@ def canadian_force_share(
 ) -> float:
     """Return the horizontal force on a component of a building over its weight. [-]
 
-    acceleration_g : F_a S_a(0.2), or S(0.2) with the site in it, of g [-]
-    importance     : I_E [-]; height: of the fixing over that of the building [-]
+    acceleration_g : F_a S_a(0.2), or S(0.2) with the site in it, of g [g]
+    importance     : I_E [-]
+    height_share   : height of the fixing over that of the building [-]
     lead, amplification, response, height_gain, least, most : numbers of the equation [-]
     Source: National Building Code of Canada 4.1.8.18
 
@@ -72,7 +74,7 @@ def canadian_force_share(
         >>> round(canadian_force_share(0.5, 1.5, 1.0, 0.3, 1.0, 1.25, 2.0, 0.7, 4.0), 3)
         0.54
     """
-    shape = min(max(amplification * (1 + height_gain * height) / response, least), most)
+    shape = min(max(amplification * (1 + height_gain * height_share) / response, least), most)
     return lead * acceleration_g * importance * shape
 
 
@@ -80,23 +82,25 @@ def canadian_force_share(
 def european_force_share(
     acceleration_g: float,
     importance: float,
-    height: float,
+    height_share: float,
     response: float,
     height_gain: float,
     least_gain: float,
 ) -> float:
     """Return the horizontal force on a rigid non-structural element over its weight. [-]
 
-    acceleration_g : a_g S, of g [-]
-    importance     : γ_a [-]; height: of the fixing over that of the building [-]
-    response       : q_a [-]; height_gain, least_gain: numbers of the equation [-]
+    acceleration_g : a_g S, of g [g]
+    importance     : γ_a [-]
+    height_share   : height of the fixing over that of the building [-]
+    response       : q_a [-]
+    height_gain, least_gain : numbers of the equation [-]
     Source: EN 1998-1 4.3.5.2 with T_a = 0
 
     Example:
         >>> round(european_force_share(0.2, 1.5, 1.0, 2.0, 3.0, 0.5), 3)
         0.375
     """
-    shape = max(height_gain * (1 + height) / 2 - least_gain, 1.0)
+    shape = max(height_gain * (1 + height_share) / 2 - least_gain, 1.0)
     return acceleration_g * shape * importance / response
 
 
@@ -122,7 +126,7 @@ def importance(regime: str, essential: bool) -> float:
     return float(_number(regime, "essential")) if essential else 1.0
 
 
-def force_share(regime: str, acceleration_g: float, essential: bool, height: float = ROOF) -> float:
+def force_share(regime: str, acceleration_g: float, essential: bool, height_share: float = ROOF) -> float:
     """Return the horizontal force over the weight, at the roof unless the height is known. [-]
 
     Example:
@@ -134,7 +138,7 @@ def force_share(regime: str, acceleration_g: float, essential: bool, height: flo
         _FORCES[regime](
             acceleration_g=acceleration_g,
             importance=importance(regime, essential),
-            height=height,
+            height_share=height_share,
             **numbers,
         )
     )

@@ -22,8 +22,11 @@ def between_rows_pct(kva: float, low_kva: float, high_kva: float, low_pct: float
     """Return the least efficiency of a rating between two rows of the table, on a straight line. [%]
 
     kva      : rated power [kVA]
-    low_kva  : row below [kVA]; high_kva: row above [kVA]
-    low_pct  : efficiency of the row below [%]; high_pct: of the row above [%]
+    low_kva  : row below [kVA]
+    high_kva : row above [kVA]
+    low_pct  : efficiency of the row below [%]
+    high_pct : of the row above [%]
+    Source: the table carries it; straight line between its rows
 
     Example:
         >>> round(between_rows_pct(100.0, 75.0, 112.5, 98.60, 98.74), 3)
