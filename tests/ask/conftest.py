@@ -125,6 +125,7 @@ def all_requests() -> list[Request]:
         "eighth",
         "ninth",
         "tenth",
+        "eleventh",
         "held_out",
     )
     return [request for name in names for request in requests_of(name)]

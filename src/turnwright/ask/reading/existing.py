@@ -23,14 +23,17 @@ _IN_PLACE = re.compile(
     r"\b(?:existing|present|installed|current|old) ?:? (?:[a-z]+ )?"
     r"(?:transformer|unit|xfmr|trafo|label|plate|nameplate|tag)\b"
     r"|<S\d+> ?,? ?(?:<PH\d+> )?<V\d+> (?:-|to) <V\d+> (?:serves|feeds|supplies|feeding|serving)\b"
-    r"|<S\d+> (?:transformer|xfmr|unit|trafo) (?:feeding|feeds|serving|serves|that feeds|supplying|running)\b"
+    r"|<S\d+> (?:(?:transformer|xfmr|unit|trafo) )?(?:feeding|feeds|serving|serves|that feeds|supplying|running)\b"
+    r"|\b(?:nameplate|name plate|plate|label|tag|replac\w+|failed|burn(?:ed|t)(?: out)?)\b"
+    r"[^|]*\b(?:hv|primary) ?[:=]? <V\d+>[^|]*\b(?:lv|secondary) ?[:=]? <V\d+>"
     r"|\bthere is an? <S\d+>|\b(?:plate|label|tag)\b[^|]{0,12}\b(?:dry type|transformer)\b"
-    r"|\bon (?:an?|the|our) <S\d+> ?,? ?(?:<PH\d+> )?<V\d+>"
+    r"|(?<!price )(?<!quote )(?<!quotation )(?<!bid )(?<!pricing )\bon (?:an?|the|our) <S\d+> ?,? ?(?:<PH\d+> )?<V\d+>"
 )
 """A unit that does the job now: its windings are those of the job as well."""
 _SOURCE = re.compile(r"\b(?:generator|genset|gen set|ups)\b")
 _UNIT = re.compile(r"\b(?:unit|transformer|xfmr|trafo|one|step (?:up|down))\b")
 _SIDE = re.compile(r"\b(primary|hv|secondary|lv)(?: (?:is|of|side))* ?[:=]? ?$")
+_FED_FROM = re.compile(r"\b(?:from|off|fed by)(?: (?:a|an|the|our))* $")
 _IMPEDANCE = re.compile(r"(?:\bimpedance|\bz) ?(?:of |is |: |= )?<C(\d+)>|<C(\d+)> (?:impedance|z)\b")
 _YEAR = re.compile(r"(?:\b(?:from|built|made|since|year|vintage|in) |, )<N(\d+)>(?= ?(?:[|,.)]|$))")
 
@@ -87,7 +90,8 @@ def _nameplate(
 def _sides(stream: Stream, windings: list[System]) -> list[tuple[str, System]]:
     """Return the windings with their keys; one alone only where its side is said."""
     if len(windings) == 2:
-        return list(zip(("unit.primary", "unit.secondary"), windings, strict=True))
+        fed_first = not _FED_FROM.search(stream.line[windings[0].end : windings[1].start])
+        return list(zip(("unit.primary", "unit.secondary"), windings[:: 1 if fed_first else -1], strict=True))
     said = []
     for one in windings:
         side = _SIDE.search(stream.line[max(one.start - 20, 0) : one.start])

@@ -6,6 +6,7 @@ import os
 import re
 import tomllib
 from functools import lru_cache
+from math import inf
 from typing import Any, NamedTuple
 
 _FOLDER = os.path.join(os.path.dirname(__file__), "grammar")  # noqa: PTH118, PTH120
@@ -20,7 +21,7 @@ class Rule(NamedTuple):
 
     key     path in the job file, "" for what is no fact; one that ends in "?" holds only beside the supply, in "!"
             only beside a load
-    least   the smallest size it is meant for, in the unit used inside
+    least   the smallest size it is meant for, in the unit used inside; `most` the largest, of bare numbers
     unless  words earlier in the sentence that make it something else
     """
 
@@ -28,6 +29,7 @@ class Rule(NamedTuple):
     pattern: re.Pattern[str]
     value: Any = None
     least: float = 0.0
+    most: float = inf
     unless: re.Pattern[str] | None = None
 
 
@@ -122,6 +124,7 @@ def rules(name: str) -> tuple[Rule, ...]:
             re.compile(expanded(one["pattern"], macros)),
             one.get("value"),
             one.get("least", 0.0),
+            one.get("most", inf),
             re.compile(expanded(one["unless"], macros)) if "unless" in one else None,
         )
         for file in files

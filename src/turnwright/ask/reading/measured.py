@@ -17,7 +17,8 @@ _MEASURED = re.compile(
 )
 _MEASURED_BEHIND = re.compile(r"<[VN](\d+)> (?:measured|metered|on the meter|by (?:my|the) meter)\b(?! <)")
 _DAILY = re.compile(
-    r"<D(\d+)>(?: (?:a|per|each|every) (?:day|shift|night|week ?day)| at a (?:time|stretch)| straight| shifts?\b"
+    r"<D(\d+)>(?: (?:a|per|each|every) (?:day|shift|night|week ?day)| daily\b"
+    r"| at a (?:time|stretch)| straight| shifts?\b"
     r"| on end| (?:firings?|runs|cycles|burns|bakes)\b)"
 )
 _YEARLY = re.compile(r"<D(\d+)> (?:an?|per|each|every|/) (?:year|annum)\b")
@@ -57,6 +58,28 @@ def measured(stream: Stream, taken: set[int]) -> list[Mention]:
         texts = [f"{plain(value)} V" for value in values]
         found.append(Mention(key=key, value=texts, start=match.start(), end=match.end(1)))
         taken.update(numbers)
+    return found
+
+
+_PHASES_SAID = re.compile(
+    r"\b(?:measur\w+|reads?|readings?|metered|clamp\w*|phases?|legs?|amps on)\b[^|<]{0,30}"
+    r"((?:<[NA]\d+>,? (?:a |amps )?(?:, |/ |and |& |- )+){2}<A\d+>)"
+)
+
+
+def phase_currents(stream: Stream, taken: set[int]) -> list[Mention]:
+    """Return the highest of the currents read in three phases; their atoms are added to `taken`."""
+    found: list[Mention] = []
+    for match in _PHASES_SAID.finditer(stream.line):
+        numbers = [int(one) for one in re.findall(r"<[NA](\d+)>", match[1])]
+        highest = max((stream.atoms[number] for number in numbers), key=lambda atom: atom.high)
+        if taken & set(numbers) or not highest.high:
+            continue
+        taken.update(numbers)
+        unit = stream.atoms[numbers[-1]].text.rpartition(" ")[2]
+        place = {"start": match.start(1), "end": match.end(1)}
+        found.append(Mention(key="load.current", value=f"{plain(highest.high)} {unit}", **place))
+        found.append(Mention(key="load.measured_demand", value=True, **place))
     return found
 
 

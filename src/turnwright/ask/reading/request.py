@@ -8,13 +8,13 @@ from typing import Any
 
 from msgspec import Struct
 
-from turnwright.ask.reading.ambients import ambients_of
+from turnwright.ask.reading.ambients import ambients_of, open_ambient
 from turnwright.ask.reading.assembly import Found, frequencies, load_facts, neutrals, placed, supply_facts
 from turnwright.ask.reading.existing import existing_unit, of_unit
 from turnwright.ask.reading.grammar import words
 from turnwright.ask.reading.load_words import ReadLoad
 from turnwright.ask.reading.loads import loads_of
-from turnwright.ask.reading.measured import energy, measured, running_times
+from turnwright.ask.reading.measured import energy, measured, phase_currents, running_times
 from turnwright.ask.reading.mention import Ask, Mention, ReadFact, ReadQuestion
 from turnwright.ask.reading.panels import panel_of
 from turnwright.ask.reading.places import one_place, read_words
@@ -89,7 +89,13 @@ def _found(stream: Stream) -> Iterator[Found]:
     scopes = scopes_of(stream)
     taken: set[int] = atoms_inside(stream, scopes, _BARRED)
     unit = existing_unit(stream, taken)
-    mentions = [*unit, *measured(stream, taken), *energy(stream), *running_times(stream, taken)]
+    mentions = [
+        *unit,
+        *measured(stream, taken),
+        *phase_currents(stream, taken),
+        *energy(stream),
+        *running_times(stream, taken),
+    ]
     mentions += [
         *ambients_of(stream, taken),
         *room_of(stream, taken),
@@ -98,7 +104,7 @@ def _found(stream: Stream) -> Iterator[Found]:
         *read_words(stream),
     ]
     mentions, asks = one_place(stream, of_unit(stream, unit, outside(stream, mentions, scopes)))
-    yield from asks
+    yield from (*asks, *open_ambient(stream, taken, mentions))
     written = [one for one in systems_of(stream) if one.index not in taken]
     high = [one for one in written if one.volts.highest > HIGHEST_V]
     yield from (_too_high(one) for one in high)

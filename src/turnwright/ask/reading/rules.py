@@ -23,7 +23,7 @@ def read_sizes(stream: Stream, taken: set[int]) -> list[Mention]:
             if (
                 any(used[match.start() : match.end()])
                 or any(number in taken for number in numbers)
-                or not _large(stream, rule, numbers)
+                or not _in_bounds(stream, rule, numbers)
                 or _is_else(stream, rule, match.start())
             ):
                 continue
@@ -42,8 +42,10 @@ def _is_else(stream: Stream, rule: Rule, at: int) -> bool:
     return rule.unless.search(stream.line[stream.sentence(at)[0] : at]) is not None
 
 
-def _large(stream: Stream, rule: Rule, numbers: list[int]) -> bool:
-    """Whether the size is at least what the rule asks for, in the unit used inside."""
+def _in_bounds(stream: Stream, rule: Rule, numbers: list[int]) -> bool:
+    """Whether the size is one that the rule is meant for, in the unit used inside."""
+    if numbers and stream.atoms[numbers[-1]].low > rule.most:
+        return False
     if not rule.least:
         return True
     atom = stream.atoms[numbers[-1]]

@@ -26,6 +26,11 @@ _BESIDE = re.compile(
 _FROM = re.compile(
     rf"\b(?:cable|feeder|run|wire|conduit|wiring|circuit) from (?:the |our )?{_NOUNS}{_FILLERS}$"
 )
+_APART = re.compile(r" (?:of [a-z]+ )?(?:between (?:them|the two|both)|apart)\b")
+_APART_OF = re.compile(
+    rf"(?:^|[|,;:(] )(?:the |our |a )*{_NOUNS}[^|<]*?"
+    rf"\b(?:next to|beside|near|by|alongside|and) (?:the |our |a )*{_NOUNS}[^|<]{{0,12}}$"
+)
 _NEXT = re.compile(r"\b(?:beside|next to|close to|near|by|alongside) (?:it|the transformer|there)\b[^<|]*$")
 _NEAR = 200
 """Characters of the line in which a transformer is spoken of."""
@@ -71,7 +76,7 @@ def _side(before: str, after: str, all_before: str) -> tuple[str | None, int]:
     if behind is not None:
         return _between(_end(behind[1]), _end(behind[2])), behind.end()
     before = before.strip() + " "
-    ahead = _AHEAD.search(before)
+    ahead = _AHEAD.search(before) or (_APART_OF.search(before) if _APART.match(after) else None)
     if ahead is not None:
         return _between(_end(ahead[1]), _end(ahead[2])), 0
     from_one = _FROM.search(before)

@@ -275,7 +275,10 @@ def _stands_bare(tokens: list[Token], at: int) -> bool:
     follows = not after or after in ",?().:" or after in words("after_bare_volts")
     leads = not before or before in ",(:->=" or before in words("before_bare_volts")
     telling = after in _TELLING or (after in ("3", "1") and _phase_follows(tokens, at + 1))
-    plain_enough = before in ("from", "off", "our") and tokens[at].value in _UNMISTAKABLE and after.isalpha()
+    unmistakable = tokens[at].value in _UNMISTAKABLE
+    plain_enough = unmistakable and (
+        (before in ("from", "off", "our") and after.isalpha()) or after in ("in", "out")
+    )
     return telling or plain_enough or (follows and (leads or before in _COUNTED))
 
 
