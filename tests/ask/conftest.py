@@ -126,6 +126,7 @@ def all_requests() -> list[Request]:
         "ninth",
         "tenth",
         "eleventh",
+        "twelfth",
         "held_out",
     )
     return [request for name in names for request in requests_of(name)]

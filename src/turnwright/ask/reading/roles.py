@@ -21,6 +21,7 @@ _LONGEST_AFTER = 50
 
 _ALL_PHASES = re.compile(r"\ball (?:are |of them |of these |loads? |machines? )?<PH(\d+)>(?= ?(?:[|,.]|$))")
 _UNIT_PHASES = re.compile(r"<PH(\d+)> ?,? ?(?:[a-z]+ ){0,3}(?:transformer|xfmr|trafo)\b")
+_SIDE = re.compile(r"\b(?:primary|secondary|line|load|supply|high|low|hv|lv) $")
 _RATIO = re.compile(
     r"(?: ?(?:volts?|v|delta|primary|in|wye))? ?"
     r"(?:to|-|/|x|into|down to|up to|step down to|step up to|stepped down to|> )(?: an?| the| get)? ?"
@@ -97,6 +98,8 @@ def _score(stream: Stream, system: System) -> dict[str, int]:
     before = line[max(low, system.start - _LONGEST_BEFORE) : system.start]
     after = line[system.end : min(high, system.end + _LONGEST_AFTER)]
     score = {"supply": 0, "load": 0}
+    if after.startswith(" side ") and not _SIDE.search(before):
+        return score  # of a unit: which of its windings the volts do not say
     for place, text in (("before", before), ("after", after)):
         best: dict[str, int] = {}
         for side, weight, pattern in cues(place):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from turnwright.ask.reading.grammar import words
+from turnwright.ask.reading.grammar import load_nouns, words
 
 _LEAST = 5
 """Shorter words are left alone: too many are one letter apart."""
@@ -44,7 +44,7 @@ def corrected(word: str) -> str:
     """
     if word in _SHORT_SLIPS:
         return _SHORT_SLIPS[word]
-    if len(word) < _LEAST or word in words("plain_words") or not word.isalpha():
+    if len(word) < _LEAST or word in words("plain_words") or word in load_nouns() or not word.isalpha():
         return word
     table = _table()
     if word in table:

@@ -9,7 +9,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from turnwright.ask.reading.grammar import modifiers
-from turnwright.ask.reading.notation import Volts, is_half
+from turnwright.ask.reading.notation import Volts, belong, is_half
 from turnwright.ask.reading.stream import BREAK, Stream
 
 _WINDOW = 110
@@ -40,10 +40,28 @@ def systems_of(stream: Stream) -> list[System]:
         start, end = stream.place(index)
         if atom.kind == "V" and (not found or start >= found[-1].end):
             system = System(index=index, volts=atom.more, start=start, end=end)
-            system = _behind(stream, _ahead(stream, system, used), used)
+            system = _behind(stream, _ahead(stream, _with_neutral_volts(stream, system), used), used)
             used.update(system.used)
             found.append(system)
     return found
+
+
+_TO_NEUTRAL = re.compile(
+    r" (?:line to line|between (?:phases|lines|legs)|l - l|phase to phase) ?,? ?(?:and |with )?"
+    r"<[NV](\d+)> (?:(?:line |phase |l |each )?(?:to|-) ?)(?:neutral|n)\b"
+)
+
+
+def _with_neutral_volts(stream: Stream, system: System) -> System:
+    """Take both volts of "220 V between phases, 127 to neutral" as those of one system."""
+    match = _TO_NEUTRAL.match(stream.line, system.end)
+    if match is None or len(system.volts.values) != 1:
+        return system
+    atom = stream.atoms[int(match[1])]
+    values = (*system.volts.values, atom.low)
+    if not belong(*values):
+        return system
+    return replace(system, volts=replace(system.volts, values=values), end=match.end())
 
 
 def _with(system: System, name: str, count: int | None) -> System:

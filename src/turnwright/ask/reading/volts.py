@@ -27,12 +27,11 @@ _RANGE = 1.18
 @lru_cache(maxsize=1)
 def known_volts() -> frozenset[float]:
     """Return the volts of systems and nameplates in use, from the tables."""
-    systems = load("us_voltage_systems").newest().rows
-    plates = load("us_nameplate_voltages").newest().rows
-    found = {float(row.number("line_v")) for row in systems} | {
+    systems = [row for regime in ("us", "iec") for row in load(f"{regime}_voltage_systems").newest().rows]
+    plates = [row for regime in ("us", "iec") for row in load(f"{regime}_nameplate_voltages").newest().rows]
+    return frozenset(float(row.number("line_v")) for row in systems) | frozenset(
         float(row.number("nameplate_v")) for row in plates
-    }
-    return frozenset(found)
+    )
 
 
 @lru_cache(maxsize=1)
