@@ -19,6 +19,8 @@ _COUNTED = frozenset(("phase", "ph", "wire", "delta", "single", "three", "φ", "
 _PLATES_HIGH = frozenset((660.0, 690.0))
 _UNIT = frozenset(("v", "volt", "volts", "vac"))
 _NEARBY = 3
+_SYSTEMS = ("us_voltage_systems", "iec_voltage_systems")
+_PLATES = ("us_nameplate_voltages", "iec_nameplate_voltages")
 _ONE_PHASE_V = 277.0
 _RANGE = 1.18
 """208 to 240 V is a range of one plate; 600 to 480 V are two sides."""
@@ -27,8 +29,8 @@ _RANGE = 1.18
 @lru_cache(maxsize=1)
 def known_volts() -> frozenset[float]:
     """Return the volts of systems and nameplates in use, from the tables."""
-    systems = [row for regime in ("us", "iec") for row in load(f"{regime}_voltage_systems").newest().rows]
-    plates = [row for regime in ("us", "iec") for row in load(f"{regime}_nameplate_voltages").newest().rows]
+    systems = [row for name in _SYSTEMS for row in load(name).newest().rows]
+    plates = [row for name in _PLATES for row in load(name).newest().rows]
     return frozenset(float(row.number("line_v")) for row in systems) | frozenset(
         float(row.number("nameplate_v")) for row in plates
     )
