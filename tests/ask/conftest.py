@@ -127,6 +127,7 @@ def all_requests() -> list[Request]:
         "tenth",
         "eleventh",
         "twelfth",
+        "thirteenth",
         "held_out",
     )
     return [request for name in names for request in requests_of(name)]

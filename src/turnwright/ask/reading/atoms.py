@@ -38,6 +38,8 @@ _LONGEST_LISTED = 12
 """Numbers that may share the unit behind the last of them."""
 _LEAST_W = 5.0
 """A capital W apart from a smaller number counts wires."""
+_LEAST_SMALL_W = 20.0
+"""So does a small w."""
 
 
 class _Number(NamedTuple):
@@ -138,7 +140,8 @@ def unit_at(tokens: list[Token], at: int) -> tuple[str, str, int] | None:
     if word == "k" and len(texts) > 1 and texts[1] in ("va", "w", "aic", "a"):
         return _joined(texts[1], at)
     if word == "w" and (
-        tokens[at].glued or (tokens[at].capital and (tokens[at - 1].value or 0.0) >= _LEAST_W)
+        tokens[at].glued
+        or (tokens[at - 1].value or 0.0) >= (_LEAST_W if tokens[at].capital else _LEAST_SMALL_W)
     ):
         return "P", "W", at + 1
     if (
@@ -372,7 +375,7 @@ def pieces_at(tokens: list[Token], at: int) -> Atom | None:
             return Atom("QT", at, here + 1, plain(counted), counted, counted)
     if texts[:2] and texts[0] == "a" and texts[1:2] and texts[1] in ("dozen", "pair", "couple"):
         count = float(LOOSE_COUNTS[texts[1]])
-        return Atom("QT", at, at + 2 + (texts[2:3] == ["of"]), plain(count), count, count)
+        return Atom("QT", at, at + 2 + (texts[2:3] == ["of"]), plain(count), count, count, "loose")
     return None
 
 

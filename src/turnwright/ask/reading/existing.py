@@ -17,6 +17,7 @@ _OWNED = re.compile(
     r"|on the rack|in stores|rental fleet"
     r"|re ?locating|relocate"
     r"|from the old|(?<!their )(?<!its )(?<!each )own(?:s|ed)?|picked up|bought|came with)\b"
+    r"|\bspare (?=<S\d+>)"
     r"|\b(?:my|our) (?:[a-z]+ ){0,2}(?:<[ZVPSH]+\d+> )*(?:<\w+> )*(?:transformer|xfmr|trafo)\b"
 )
 _IN_PLACE = re.compile(
@@ -24,6 +25,7 @@ _IN_PLACE = re.compile(
     r"(?:transformer|unit|xfmr|trafo|label|plate|nameplate|tag)\b"
     r"|<S\d+> ?,? ?(?:<PH\d+> )?<V\d+> (?:-|to) <V\d+> (?:serves|feeds|supplies|feeding|serving)\b"
     r"|<S\d+> (?:(?:transformer|xfmr|unit|trafo) )?(?:feeding|feeds|serving|serves|that feeds|supplying|running)\b"
+    r"|\b(?:unit|transformer|xfmr) (?:on site|in place|in service|there now|there today|installed) ?[:,]? ?<S\d+>"
     r"|\b(?:nameplate|name plate|plate|label|tag|replac\w+|failed|burn(?:ed|t)(?: out)?)\b"
     r"[^|]*\b(?:hv|primary) ?[:=]? <V\d+>[^|]*\b(?:lv|secondary) ?[:=]? <V\d+>"
     r"|\bthere is an? <S\d+>|\b(?:plate|label|tag)\b[^|]{0,12}\b(?:dry type|transformer)\b"
@@ -35,6 +37,7 @@ _UNIT = re.compile(r"\b(?:unit|transformer|xfmr|trafo|one|step (?:up|down))\b")
 _SIDE = re.compile(r"\b(primary|hv|secondary|lv)(?: (?:is|of|side))* ?[:=]? ?$")
 _FED_FROM = re.compile(r"\b(?:from|off|fed by)(?: (?:a|an|the|our))* $")
 _IMPEDANCE = re.compile(r"(?:\bimpedance|\bz) ?(?:of |is |: |= )?<C(\d+)>|<C(\d+)> (?:impedance|z)\b")
+_COUNT = re.compile(r"<(?:N|QT)(\d+)> (?:(?:spare|surplus|old|used|identical|of these|of) ){0,2}<S\d+>")
 _YEAR = re.compile(r"(?:\b(?:from|built|made|since|year|vintage|in) |, )<N(\d+)>(?= ?(?:[|,.)]|$))")
 
 
@@ -109,8 +112,14 @@ def _of_unit(stream: Stream, start: int, end: int, windings: list[System]) -> li
 
 
 def _stated(stream: Stream, start: int, end: int, taken: set[int]) -> list[Mention]:
-    """Return impedance and year of manufacture."""
+    """Return how many there are, impedance and year of manufacture."""
     found: list[Mention] = []
+    counted = _COUNT.search(stream.line, start, end)
+    if counted is not None and 1 < stream.atoms[int(counted[1])].low <= 100:
+        index = int(counted[1])
+        low, high = stream.place(index)
+        found.append(Mention(key="unit.quantity", value=stream.atoms[index].text, start=low, end=high))
+        taken.add(index)
     for match in _IMPEDANCE.finditer(stream.line, start, end):
         index = int(match[1] or match[2])
         found.append(

@@ -125,6 +125,8 @@ def _with_pieces(stream: Stream, load: ReadLoad, taken: set[int], since: int) ->
         return load
     index = int(next(group for group in found.groups() if group is not None))
     count = stream.atoms[index].low
+    if stream.atoms[index].more == "loose" and not each:
+        return load
     if index in taken or count != int(count) or not 1 <= count <= 500 or count in known_volts():
         return load
     return replace(load, pieces=index)

@@ -16,6 +16,7 @@ _RATING = re.compile(
 )
 _RATING_AHEAD = re.compile(
     r"\b(?:have|has|got|is|service|main|supply|panel)(?: an?| of)? <A(\d+)> (?:at|of|@) (?:an? )?$"
+    r"|\b(?:house|service|panel|building|shop|garage)(?: (?:is|has|with|of))? ?,? (?:an? )?<A(\d+)> , $"
 )
 _ALREADY = re.compile(
     r" (?:[a-z]+ ){0,2}?(?:,|\(|with|and) ?(?:(?:measured|metered|peak|existing|present|recorded|its|max) )*"
@@ -37,8 +38,9 @@ def panel_of(stream: Stream, systems: list[System], taken: set[int]) -> list[Men
     found: list[Mention] = []
     for system in systems:
         ahead = _RATING_AHEAD.search(stream.line[: system.start]) if system.role == "supply" else None
-        if ahead is not None and int(ahead[1]) not in taken and stream.atoms[int(ahead[1])].low >= _LEAST_A:
-            found.append(_said(stream, "supply.panel_rating", int(ahead[1]), taken))
+        rating = int(ahead[1] or ahead[2]) if ahead is not None else None
+        if rating is not None and rating not in taken and stream.atoms[rating].low >= _LEAST_A:
+            found.append(_said(stream, "supply.panel_rating", rating, taken))
         match = _RATING.match(stream.line, system.end) if system.role == "supply" else None
         if match is None or stream.atoms[int(match[1])].low < _LEAST_A or int(match[1]) in taken:
             continue

@@ -156,6 +156,9 @@ def frequencies_at(tokens: list[Token], at: int) -> Atom | None:
     both = len(texts) == 4 and texts[0] == "50" and texts[1] in ("/", "-", "or") and texts[2] == "60"
     if both and texts[3] in ("hz", "hertz", "cycle", "cycles"):
         return Atom("Z", at, at + 4, "50/60 Hz", 50.0, 60.0, "both")
+    bare = texts[:3] == ["50", "/", "60"] and (len(texts) < 4 or tokens[at + 3].kind in ("mark", "break"))
+    if bare and at > 1 and tokens[at - 1].text in (",", "v"):
+        return Atom("Z", at, at + 3, "50/60 Hz", 50.0, 60.0, "both")
     return None
 
 

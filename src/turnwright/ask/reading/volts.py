@@ -18,7 +18,6 @@ _TELLING = frozenset(("delta", "wye", "service", "mains", "single", "three", "ph
 _COUNTED = frozenset(("phase", "ph", "wire", "delta", "single", "three", "φ", "ø", "w"))
 _PLATES_HIGH = frozenset((660.0, 690.0))
 _UNIT = frozenset(("v", "volt", "volts", "vac"))
-_NEARBY = 3
 _SYSTEMS = ("us_voltage_systems", "iec_voltage_systems")
 _PLATES = ("us_nameplate_voltages", "iec_nameplate_voltages")
 _ONE_PHASE_V = 277.0
