@@ -128,6 +128,7 @@ def all_requests() -> list[Request]:
         "eleventh",
         "twelfth",
         "thirteenth",
+        "fourteenth",
         "held_out",
     )
     return [request for name in names for request in requests_of(name)]

@@ -86,7 +86,9 @@ WORDS = [
 ]
 
 
-@pytest.mark.parametrize("name", ["known", "tuned", "second", "third", "eleventh", "twelfth", "thirteenth"])
+@pytest.mark.parametrize(
+    "name", ["known", "tuned", "second", "third", "eleventh", "twelfth", "thirteenth", "fourteenth"]
+)
 def test_nothing_wrong_and_next_to_nothing_missed(name: str, judged: Callable[[str], Any]) -> None:
     score = judged(name)
     assert score.wrong == []

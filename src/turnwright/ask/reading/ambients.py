@@ -10,7 +10,7 @@ from turnwright.quantities.spelling import plain
 
 _NOT_AIR = re.compile(
     r"\b(?:rise|insulation|terminals?|terminations?|lugs?|winding|impedance|class|oven|furnace|freezer"
-    r"|water|glycol|oil|bath|product|dough|kiln|set ?point|process)\b"
+    r"|lid|case|enclosure|surface|core|coils?|water|glycol|oil|bath|product|dough|kiln|set ?point|process)\b"
 )
 _TWO = re.compile(r"<T(\d+)> (?:to|up to|and|-|/) (?:\+ )?<T(\d+)>")
 _LOW_HIGH = re.compile(

@@ -91,9 +91,25 @@ def supply_facts(scene: Scene) -> Iterator[Found]:
         ask = "Two voltages are spoken of as the supply: which of them feeds this job?"
         yield Ask(key="supply.system", ask=ask, why=AMBIGUOUS, start=other.start, end=other.end)
         return
-    yield _system(scene, "supply.system", best)
+    yield _system(scene, "supply.system", _with_phases_ahead(scene, best))
     if best.volts.corner:
         yield Mention(key="supply.grounding", value="corner", start=best.start, end=best.end)
+
+
+def _with_phases_ahead(scene: Scene, system: System) -> System:
+    """Phases said before the volts of a supply in its sentence are its own: "only single phase here, 240/120"."""
+    if system.volts.phases is not None or system.volts.wires is not None:
+        return system
+    low, _ = scene.stream.sentence(system.start)
+    said = re.findall(
+        r"\b(?:have|has|get|gets|got|only|just|is|it's) (?:an? )?<PH(\d+)>",
+        scene.stream.line[low : system.start],
+    )
+    used = {atom for one in scene.systems for atom in one.used}
+    if len(said) != 1 or int(said[0]) in used or "<V" in scene.stream.line[low : system.start]:
+        return system
+    count = int(scene.stream.atoms[int(said[0])].low)
+    return replace(system, volts=replace(system.volts, phases=count)) if count in (1, 3) else system
 
 
 def _either_of(scene: Scene, system: System) -> bool:

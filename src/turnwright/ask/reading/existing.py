@@ -26,6 +26,7 @@ _IN_PLACE = re.compile(
     r"|<S\d+> ?,? ?(?:<PH\d+> )?<V\d+> (?:-|to) <V\d+> (?:serves|feeds|supplies|feeding|serving)\b"
     r"|<S\d+> (?:(?:transformer|xfmr|unit|trafo) )?(?:feeding|feeds|serving|serves|that feeds|supplying|running)\b"
     r"|\b(?:unit|transformer|xfmr) (?:on site|in place|in service|there now|there today|installed) ?[:,]? ?<S\d+>"
+    r"|\breplac\w+ (?:the |our |an? )?(?:(?:[a-z#]+|<N\d+>) ){0,3}(?:unit|transformer|xfmr|trafo)\b[^|<]{0,30}<S\d+>"
     r"|\b(?:nameplate|name plate|plate|label|tag|replac\w+|failed|burn(?:ed|t)(?: out)?)\b"
     r"[^|]*\b(?:hv|primary) ?[:=]? <V\d+>[^|]*\b(?:lv|secondary) ?[:=]? <V\d+>"
     r"|\bthere is an? <S\d+>|\b(?:plate|label|tag)\b[^|]{0,12}\b(?:dry type|transformer)\b"

@@ -282,6 +282,9 @@ def _with_systems(stream: Stream, loads: list[ReadLoad], systems: list[System]) 
             if choice is None and inside:
                 found.append(load)
                 continue
+            if choice is None and any(not one.role and low <= one.start < high for one in systems):
+                found.append(load)  # a voltage of its own that is not understood
+                continue
         found.append(replace(load, system=everywhere if choice is None else choice))
     return found
 

@@ -21,6 +21,7 @@ _LONGEST_AFTER = 50
 
 _ALL_PHASES = re.compile(r"\ball (?:are |of them |of these |loads? |machines? )?<PH(\d+)>(?= ?(?:[|,.]|$))")
 _UNIT_PHASES = re.compile(r"<PH(\d+)> ?,? ?(?:[a-z]+ ){0,3}(?:transformer|xfmr|trafo)\b")
+_BOTH = re.compile(r" (?:on )?(?:both sides|each side|in and out)\b")
 _SIDE = re.compile(r"\b(?:primary|secondary|line|load|supply|high|low|hv|lv) $")
 _RATIO = re.compile(
     r"(?: ?(?:volts?|v|delta|primary|in|wye))? ?"
@@ -33,6 +34,8 @@ def roles_of(stream: Stream, systems: list[System]) -> list[System]:
 
     Where exactly two sides are spoken of and one is plain, what is left belongs to the other.
     """
+    if len(systems) == 1:
+        systems = _on_both_sides(stream, systems[0])
     systems = list(systems)
     scores = [_score(stream, system) for system in systems]
     for place, (first, second) in enumerate(pairwise(systems)):
@@ -47,13 +50,22 @@ def roles_of(stream: Stream, systems: list[System]) -> list[System]:
                     systems[place + 1] = replace(second, volts=replace(second.volts, phases=1))
             elif first.volts.phases == 3 and second.volts.phases is None and len(second.volts.values) == 1:
                 systems[place + 1] = replace(second, volts=replace(second.volts, phases=3))
-    sides = _completed(systems, [_side(score) for score in scores])
+    sides = _completed(
+        systems, [one.role or _side(score) for one, score in zip(systems, scores, strict=True)]
+    )
     supplies = {one.volts.highest for one, side in zip(systems, sides, strict=True) if side == "supply"}
     sides = [
         side or _beside_a_size(stream, system, supplies) for side, system in zip(sides, systems, strict=True)
     ]
     found = [replace(system, role=side) for system, side in zip(systems, sides, strict=True)]
     return _of_phases(stream, found)
+
+
+def _on_both_sides(stream: Stream, system: System) -> list[System]:
+    """ "480 V both sides" is said of the supply and of the load."""
+    if _BOTH.match(stream.line, system.end) is None:
+        return [system]
+    return [replace(system, role="supply"), replace(system, role="load")]
 
 
 def _of_phases(stream: Stream, systems: list[System]) -> list[System]:
@@ -84,7 +96,7 @@ def _beside_a_size(stream: Stream, system: System, supplies: set[float]) -> str:
     if not supplies or system.volts.highest in supplies:
         return ""
     before, after = (
-        stream.line[max(system.start - 30, 0) : system.start],
+        stream.line[max(system.start - 60, 0) : system.start],
         stream.line[system.end : system.end + 12],
     )
     near = re.search(r"<[HPSA]\d+>[^|]*$", before) or re.match(r" ?[,(]? ?<[HPSA]\d+>", after)
