@@ -21,6 +21,7 @@ _LONGEST_AFTER = 50
 
 _ALL_PHASES = re.compile(r"\ball (?:are |of them |of these |loads? |machines? )?<PH(\d+)>(?= ?(?:[|,.]|$))")
 _UNIT_PHASES = re.compile(r"<PH(\d+)> ?,? ?(?:[a-z]+ ){0,3}(?:transformer|xfmr|trafo)\b")
+_OF_ONE_BEFORE = re.compile(r"(<V\d+>(?: delta| wye)?) (?:primary|secondary|input|output)(?= ?,)")
 _BOTH = re.compile(r" (?:on )?(?:both sides|each side|in and out)\b")
 _SIDE = re.compile(r"\b(?:primary|secondary|line|load|supply|high|low|hv|lv) $")
 _RATIO = re.compile(
@@ -108,6 +109,7 @@ def _score(stream: Stream, system: System) -> dict[str, int]:
     low, _ = stream.sentence(system.start)
     _, high = stream.sentence(system.end)
     before = line[max(low, system.start - _LONGEST_BEFORE) : system.start]
+    before = _OF_ONE_BEFORE.sub(r"\1", before)
     after = line[system.end : min(high, system.end + _LONGEST_AFTER)]
     score = {"supply": 0, "load": 0}
     if after.startswith(" side ") and not _SIDE.search(before):
