@@ -99,22 +99,40 @@ def test_a_unit_asked_for_by_heat_is_just_loaded_in_the_solved_circuit(key, kva,
 @settings(max_examples=15)
 @given(pieces=st.lists(st.integers(1, 9), min_size=3, max_size=3))
 def test_zigzag_legs_carry_a_third_of_the_neutral_in_the_solved_circuit(pieces, build):
+    """Rated for the most loaded line alone (NEC 450.5(A)(4)); with every line on the neutral is never more."""
     loads = [
         {"system": "277 1ph", "kva": f"{kva} kVA", "lines": line, "power_factor": 1.0}
         for kva, line in zip(pieces, "ABC", strict=True)
     ]
-    case = build.case(
-        {"system": "480 3ph", "grounding": "ungrounded"}, *loads, choices={"arrangement": "zig-zag"}
-    )
+    alone = [loads[pieces.index(max(pieces))]]
+    (rated_a, legs), (_, even_legs) = (solved_zigzag(build, case) for case in (alone, loads))
+    copper = 3 * (480 / 3) * max(legs) / 1000
+    assert legs == pytest.approx([rated_a / 3] * 3, rel=1e-3, abs=1e-6)
+    assert max(even_legs) <= rated_a / 3 * 1.001
+    case = build.case(SUPPLY_480, *loads, choices={"arrangement": "zig-zag"})
+    proposal = build.one("zig-zag", case)
+    (ask,) = proposal.asks(build.picture(case, proposal))
+    assert ask.formula(**ask.inputs, derating=1.0) == pytest.approx(copper, rel=1e-3, abs=1e-9)
+
+
+SUPPLY_480 = {"system": "480 3ph", "grounding": "ungrounded"}
+
+
+def solved_zigzag(build, loads):
+    """The neutral current a zig-zag is rated for, and what its legs carry in the solved circuit of these loads."""
+    case = build.case(SUPPLY_480, *loads, choices={"arrangement": "zig-zag"})
     proposal = build.one("zig-zag", case)
     picture = build.picture(case, proposal)
     network = network_of(case, proposal, 9.0, STIFF, None)
     solution = solve(network.with_(loads=load_elements(case, proposal, picture, 0.0, False)))
-    legs = [abs(solution.current_a(f"T1.{leg}.w1")) for leg in (1, 2, 3)]
-    assert legs == pytest.approx([float(picture.neutral_a) / 3] * 3, rel=1e-3, abs=1e-6)
-    (ask,) = proposal.asks(picture)
-    copper = 3 * (480 / 3) * max(legs) / 1000
-    assert ask.formula(**ask.inputs, derating=1.0) == pytest.approx(copper, rel=1e-3, abs=1e-9)
+    return float(picture.neutral_a), [abs(solution.current_a(f"T1.{leg}.w1")) for leg in (1, 2, 3)]
+
+
+def test_a_zigzag_under_an_even_load_is_rated_for_what_may_be_switched_off(build):
+    """20 kVA of 277 V lighting as one figure leaves its unbalance open: 20 kVA / (√3 · 480 V) with one line left."""
+    case = build.case(SUPPLY_480, {"system": "480Y/277", "kva": "20 kVA"}, choices={"arrangement": "zig-zag"})
+    proposal = build.one("zig-zag", case)
+    assert build.picture(case, proposal).neutral_a == pytest.approx(20_000 / (sqrt(3) * 480))
 
 
 def test_an_evenly_loaded_scott_connection_loads_the_supply_evenly(build):

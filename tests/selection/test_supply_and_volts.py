@@ -72,11 +72,42 @@ def test_what_agrees_is_not_mentioned():
         assert said(answer(supply), "grounding-contradiction", "grounding-measured") == []
 
 
-def test_a_stated_480_v_that_measures_240_v_is_asked_about():
+def test_a_stated_480_v_that_measures_240_v_stops_the_order():
     (finding,) = said(
         answer({"system": "480Y/277", "measured": ["241 V", "239 V", "240 V"]}), "measured-volts"
     )
-    assert "480Y/277" in finding.message and "241" in finding.message
+    assert "480Y/277" in finding.message and "241" in finding.message and finding.severity == "stop"
+
+
+def test_240_v_on_a_panel_called_208y_120_is_a_high_leg_and_no_tap_is_advised():
+    """The panel labelled 208/120 that was a 240 V high-leg delta (trade practice, pitfall 11): a 208 V winding on it
+    has 15 % more flux than it was made for, far above the 5 % of IEEE C57.12.01."""
+    supply = {
+        "system": "208Y/120",
+        "measured": ["240 V", "241 V", "239 V"],
+        "measured_to_ground": ["120 V", "208 V", "120 V"],
+    }
+    result = answer(supply, OFFICE | {"system": "480 3ph", "kva": "20 kVA"})
+    (finding,) = said(result, "measured-volts")
+    assert finding.severity == "stop" and "overexcited" in finding.message
+    assert "high leg" in said(result, "to-ground-says", "grounding-contradiction")[0].message
+    assert said(result, "supply-voltage", "voltage-range") == []
+
+
+def test_a_plate_within_its_range_of_the_supply_is_asked_about_first():
+    """380 V machines on 400 V are 5.3 % over, inside the 10 % of MG 1 12.44 and IEC 60034-1 (zone B)."""
+    line = {"name": "press", "system": "380 3ph", "current": "40 A", "kind": "motor"}
+    (finding,) = said(answer({"system": "400Y/230"}, line, regime="iec"), "ask-nameplate-range")
+    assert "+5.3 %" in finding.message and finding.severity == "caution"
+    other = answer({"system": "690 3ph"}, line, regime="iec")
+    assert said(other, "ask-nameplate-range") == []
+
+
+def test_isolated_power_is_not_told_that_the_supply_would_do():
+    """NEC 517.160, IEC 60364-7-710: the transformer is there to isolate, whatever the volts."""
+    room = {"name": "operating room isolated power", "system": "120 1ph", "kva": "5 kVA"}
+    assert said(answer({"system": "208Y/120"}, room), "no-transformer-needed") == []
+    assert len(said(answer({"system": "208Y/120"}, room | {"name": "office"}), "no-transformer-needed")) == 1
 
 
 def test_the_tap_follows_the_measured_supply():

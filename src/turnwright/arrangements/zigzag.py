@@ -11,8 +11,9 @@ from turnwright.arrangements.proposal import Arrangement, Ask, NominalSystem, No
 from turnwright.arrangements.wishes import asks_isolation, asks_neutral
 from turnwright.circuit import connections
 from turnwright.demand import LoadPicture
+from turnwright.demand.unmeasured import most_neutral_a
 from turnwright.model.case import Case
-from turnwright.working import Ledger, formula
+from turnwright.working import CLOSED, Ledger, formula
 
 NAME = "zig-zag"
 
@@ -49,6 +50,21 @@ def zigzag_kva(neutral_a: float, line_v: float, derating: float) -> float:
     return line_v * neutral_a / 3 / 1000 / derating
 
 
+@formula("√3 · 1000 · S_line / V", "A", "every line but one switched off")
+def one_line_a(line_kva: float, line_v: float) -> float:
+    """Return the neutral current while only one line still feeds its loads to neutral. [A]
+
+    line_kva : load between that line and the neutral, with growth [kVA]
+    line_v   : between lines [V]
+    Source: NEC 450.5(A)(4): the maximum possible unbalance, whatever the loads usually are
+
+    Example:
+        >>> round(one_line_a(line_kva=20.0 / 3, line_v=480.0), 2)
+        24.06
+    """
+    return sqrt(3) * 1000 * line_kva / line_v
+
+
 def propose(case: Case, nominal: tuple[NominalSystem, ...]) -> tuple[Proposal, ...] | NotServed:
     """Return the zig-zag that gives a three-wire supply the neutral the loads need."""
     supply = case.supply
@@ -83,8 +99,8 @@ def propose(case: Case, nominal: tuple[NominalSystem, ...]) -> tuple[Proposal, .
             ),
             share=1 / sqrt(3),
             drop_share=0.0,
-            asks=lambda picture: _asks(picture, line_v),
-            adapt=_adapt,
+            asks=lambda picture: _asks(picture, _most_neutral_a(case, picture, line_v, CLOSED), line_v),
+            adapt=lambda picture, work: _adapt(picture, _most_neutral_a(case, picture, line_v, work), work),
             shunt=True,
             tapped=False,
         ),
@@ -108,24 +124,47 @@ def _why_not(case: Case) -> str | None:
     return None if asks_isolation(case) is None else f"A zig-zag isolates nothing: {asks_isolation(case)}."
 
 
-def _asks(picture: LoadPicture, line_v: float) -> tuple[Ask, ...]:
+def _most_neutral_a(case: Case, picture: LoadPicture, line_v: float, work: Ledger) -> float:
+    """Return the most the neutral can carry: as the loads stand, with one line alone, with rectifiers unmeasured."""
+    grown = picture.kva_with_growth / picture.kva if picture.kva else 1.0
+    to_neutral = [made for made in picture.loads if made.neutral]
+    pieces = {
+        one.load: sum(two.pieces for two in picture.placements if two.load == one.load)
+        for one in picture.placements
+    }
+    even_kva = sum(made.running_kva for made in to_neutral if made.place == "three-phase") / 3
+    single = {made.index: made.running_kva for made in to_neutral if made.place != "three-phase"}
+    line_kva = grown * max(
+        even_kva
+        + sum(
+            single[one.load] * one.pieces / pieces[one.load] / len(one.lines)
+            for one in picture.placements
+            if one.load in single and line in one.lines
+        )
+        for line in picture.lines
+    )
+    alone_a = work.calc("demand.one_line_a", one_line_a, line_kva=line_kva, line_v=line_v)
+    return max(picture.neutral_a or 0.0, float(alone_a), most_neutral_a(case.loads, picture, 3))
+
+
+def _asks(picture: LoadPicture, neutral_a: float, line_v: float) -> tuple[Ask, ...]:
     return (
         Ask(
             basis="neutral",
             why="the neutral current, a third through each leg",
             formula=zigzag_kva,
-            inputs={"neutral_a": picture.neutral_a or 0.0, "line_v": line_v},
+            inputs={"neutral_a": neutral_a, "line_v": line_v},
         ),
     )
 
 
-def _adapt(picture: LoadPicture, work: Ledger) -> LoadPicture:
+def _adapt(picture: LoadPicture, neutral_a: float, work: Ledger) -> LoadPicture:
     """Return the picture with what flows through the zig-zag in place of the lines' load."""
-    neutral_a = picture.neutral_a or 0.0
     each_a = work.calc("demand.zigzag_a", zigzag_winding_a, neutral_a=neutral_a)
     larger = max(picture.design_line_a) / max(picture.line_a) if max(picture.line_a) else 1.0
     return replace(
         picture,
+        neutral_a=neutral_a,
         line_a=(each_a,) * len(picture.lines),
         design_line_a=(each_a * larger,) * len(picture.lines),
     )

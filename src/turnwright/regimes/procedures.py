@@ -111,6 +111,7 @@ class GroundingNeed(Struct, frozen=True, kw_only=True):
     derived         the secondary is a separately derived system
     unbonded_v      volts of a secondary of which no point is bonded yet and nothing forbids it; None: none such
     secondary_v     between lines of the secondary; None where nobody asks by it
+    supply_to_ground_v  highest volts of a supply line to ground, infinite where nothing ties it; None: not asked for
     """
 
     primary_device_a: float
@@ -129,6 +130,7 @@ class GroundingNeed(Struct, frozen=True, kw_only=True):
     earthing: str | None = None
     unbonded_v: float | None = None
     secondary_v: float | None = None
+    supply_to_ground_v: float | None = None
 
 
 class LawNeed(Struct, frozen=True, kw_only=True):

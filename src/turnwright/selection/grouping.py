@@ -8,11 +8,12 @@ from msgspec.structs import replace
 from turnwright.arrangements import NominalSystem, offers, shared_outputs
 from turnwright.arrangements.high_leg import NAME as HIGH_LEG
 from turnwright.arrangements.high_leg import middle_kva, middle_share_pct
-from turnwright.arrangements.outputs import candidates
+from turnwright.arrangements.outputs import accepts, candidates
 from turnwright.demand import demand_of
 from turnwright.model.case import Case, CaseLoad
 from turnwright.model.result import Finding
 from turnwright.regimes import Regime
+from turnwright.regimes.common.rules.looks import occasions
 from turnwright.working import CLOSED
 
 
@@ -79,11 +80,24 @@ def with_loads(case: Case, loads: tuple[CaseLoad, ...]) -> Case:
 
 def is_served(case: Case, load: CaseLoad) -> bool:
     """Whether the supply has already what a load asks for."""
+    return offers(case.supply.system, load) and _may_hang_on_it(case, load)
+
+
+def may_be_served(case: Case, load: CaseLoad) -> bool:
+    """Whether the supply has the phases and neutral a load asks for, and volts near those of its plate."""
     return (
-        offers(case.supply.system, load)
-        and case.supply.frequency_hz in (load.frequencies_hz or (case.supply.frequency_hz,))
+        load.system.phases == case.supply.system.phases
+        and accepts(case.supply.system, load)
+        and _may_hang_on_it(case, load)
+    )
+
+
+def _may_hang_on_it(case: Case, load: CaseLoad) -> bool:
+    return (
+        case.supply.frequency_hz in (load.frequencies_hz or (case.supply.frequency_hz,))
         and not load.own_unit
         and not case.choices.shield
+        and "isolated power" not in occasions(load.name)
     )
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from turnwright.arrangements.outputs import same_volts
 from turnwright.arrangements.wishes import start_of
-from turnwright.model.case import Case
+from turnwright.model.case import Case, CaseLoad
 from turnwright.model.result import Finding
+from turnwright.reference import load as table
 from turnwright.regimes import Regime
 from turnwright.selection.evaluate import Evaluation
-from turnwright.selection.grouping import is_served
+from turnwright.selection.grouping import is_served, may_be_served
 from turnwright.selection.needs import SAME
 
 SETS = {
@@ -26,6 +28,8 @@ def picked_remarks(case: Case, final: Evaluation, regime: Regime) -> Iterator[Fi
     """Yield what set the size where it was not heat, and which loads the supply serves as it is."""
     yield from _size_basis(final, regime)
     yield from no_transformer_needed(case)
+    if final.sized.proposal.winding_v is None:  # a winding in the line asks it itself
+        yield from plates_near(case)
 
 
 def _size_basis(final: Evaluation, regime: Regime) -> Iterator[Finding]:
@@ -55,9 +59,42 @@ def no_transformer_needed(case: Case) -> Iterator[Finding]:
                 code="no-transformer-needed",
                 severity="caution",
                 message=(
-                    f"{start_of(load.label)} asks for {load.system.text}, which the {case.supply.system.text} "
+                    f"{start_of(load.label)} asks for {_asked(load)}, which the {case.supply.system.text} "
                     "supply has already: no transformer is needed for the volts. One still makes sense for isolation "
                     "or a neutral and ground of its own."
                 ),
                 known="computed",
             )
+
+
+def _asked(load: CaseLoad) -> str:
+    plate = f"{load.nameplate_v:g} V"
+    return (
+        load.system.text
+        if same_volts(load.nameplate_v, load.system.line_v)
+        else f"{plate}, a plate of {load.system.text}"
+    )
+
+
+def plates_near(case: Case) -> Iterator[Finding]:
+    """Yield the loads that may run on the supply as it is: its volts lie within the usual range about their plate."""
+    supply = case.supply.system
+    row = table("equipment_limits").newest().row(key="motor_voltage_pct")
+    for load in case.loads:
+        if is_served(case, load) or not may_be_served(case, load):
+            continue
+        off_pct = (supply.line_v / load.nameplate_v - 1) * 100
+        low_v, high_v = (load.nameplate_v * (1 + sign * row.number("value") / 100) for sign in (-1, 1))
+        yield Finding(
+            code="ask-nameplate-range",
+            severity="caution",
+            message=(
+                f"{start_of(load.label)}: maybe no transformer is needed. Ask the maker whether it accepts "
+                f"{supply.line_v:g} V ({off_pct:+.1f} % of its {load.nameplate_v:g} V): motors mostly bear "
+                f"{row.number('value'):g} % either way, and many plates say a range."
+            ),
+            known="common practice",
+            value=float(supply.line_v),
+            limit=high_v if off_pct > 0 else low_v,
+            unit="V",
+        )

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 
 from turnwright.model.case import Case
 from turnwright.model.result import Blocks, Finding
+from turnwright.regimes.common.rules.supply import reads_other_system
 from turnwright.regimes.regime import Regime
 from turnwright.selection.derating import derating_remarks
 from turnwright.selection.heat import heat_remarks
@@ -36,7 +37,9 @@ def remarks_of(case: Case, sized: Sized, blocks: Blocks, regime: Regime) -> Iter
     yield from derating_remarks(case.site, sized.unit.rise_k, sized.unit.insulation_c)
     yield from heat_remarks(case, sized, regime)
     yield from rise_remarks(case, sized, regime)
-    if not sized.proposal.shunt and sized.proposal.winding_v is None:
+    measured = case.supply.measured_v
+    contradicted = bool(measured) and reads_other_system(measured, case.supply.line_v)
+    if not sized.proposal.shunt and sized.proposal.winding_v is None and not contradicted:
         yield from _volts_at_load(case, sized, blocks, regime)
 
 

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+from math import inf
+
 from msgspec.structs import replace
 
 from turnwright.demand.unmeasured import most_neutral_a
 from turnwright.model.case import Case
 from turnwright.model.result import ConductorRun, Currents, Efficiency, Grounding, Protection
 from turnwright.regimes import DeviceNeed, DevicePlan, GroundingNeed, LawNeed, Regime, RunNeed, RunPlan
-from turnwright.regimes.common.rules.looks import occasions
+from turnwright.regimes.common.rules.looks import occasions, to_ground_v
 from turnwright.selection.screen import Sized
 from turnwright.working import Ledger
 
@@ -218,6 +220,11 @@ def grounding(
         ),
         earthing=case.supply.earthing,
         unbonded_v=_unbonded_v(case, sized),
+        supply_to_ground_v=(
+            inf
+            if case.supply.grounding == "ungrounded"
+            else to_ground_v(case.supply.system, case.supply.grounding)
+        ),
         secondary_v=float(proposal.output.line_v),
     )
     return regime.grounding(need, work)

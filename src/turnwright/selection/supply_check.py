@@ -7,11 +7,10 @@ from math import sqrt
 
 from turnwright.model.case import Case, CaseSupply
 from turnwright.model.result import Finding
+from turnwright.regimes.common.rules.supply import reads_other_system
 
 NEAR = 0.1
 """Measured volts this near (relative) count as the value they are compared with."""
-OTHER_SYSTEM = 0.15
-"""A mean this far (relative) from nominal is beyond what any supply range allows: another system, or a wrong meter."""
 NOTHING = 0.1
 """Volts to ground below this share of the line voltage count as none."""
 
@@ -42,13 +41,15 @@ def _between_lines(supply: CaseSupply) -> Iterator[Finding]:
         return
     nominal_v = float(supply.line_v)
     mean = sum(measured) / len(measured)
-    if abs(mean / nominal_v - 1) > OTHER_SYSTEM:
+    if reads_other_system(measured, nominal_v):
+        wound = "is overexcited and overheats" if mean > nominal_v else "gives too little"
         yield Finding(
             code="measured-volts",
-            severity="caution",
+            severity="stop",
             message=(
                 f"The supply is given as {supply.system.text}, and {_listed(measured)} is measured between its lines: "
-                f"{(mean / nominal_v - 1) * 100:+.0f} %. Which of both is right? The answer stands on {nominal_v:g} V."
+                f"{(mean / nominal_v - 1) * 100:+.0f} %, which no tap makes up for. A unit wound for {nominal_v:g} V "
+                f"{wound} there. The answer stands on {nominal_v:g} V: do not order by it before the supply is known."
             ),
             known="given",
             value=mean,

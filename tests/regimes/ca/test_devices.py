@@ -102,5 +102,5 @@ def test_a_chosen_device_is_never_above_its_limit_nor_below_the_load(primary_a, 
             <= 1.25 * facts.secondary_rated_a * (1 + 1e-9)
         )
     if plan.primary_a is not None:
-        limit_a = plan.primary_with_secondary_max_a if both else plan.primary_only_max_a
+        limit_a = max(plan.primary_only_max_a, (both and plan.primary_with_secondary_max_a) or 0.0)
         assert facts.primary_design_a * (1 - 1e-9) <= plan.primary_a <= limit_a

@@ -94,6 +94,29 @@ def test_a_breaker_that_is_insisted_on_and_cannot_be_is_told():
     assert "no-primary-device" in {finding.code for finding in plan.findings if finding.severity == "stop"}
 
 
+def test_a_secondary_device_takes_nothing_from_what_the_primary_may_have_alone():
+    """500 VA, 480 to 120 V: 1.04 A may have 300 % alone (3 A); 250 % with a secondary device is 2.6 A, so 1 A of the
+    fuses, which switching on blows. Table 450.3(B) asks for no smaller one because a secondary device stands there."""
+    plan = DEVICES(need(500 / 480, 500 / 120, 0.7), CLOSED)
+    assert plan.protection.primary_with_secondary_max_a == 1 and plan.protection.secondary_a == 6
+    assert plan.protection.primary_a == 3
+    existing = DEVICES(need(500 / 480, 500 / 120, 0.7, existing_primary_a=3.0), CLOSED)
+    assert "primary-device-too-large" not in {finding.code for finding in existing.findings}
+
+
+def test_where_no_standard_rating_fits_one_beside_them_is_permitted():
+    """100 VA on 480 V: 300 % of 0.208 A is 0.625 A, under the smallest standard fuse; 240.6(A) permits others."""
+    plan = DEVICES(need(100 / 480, 100 / 24, 1.25), CLOSED)
+    (finding,) = [one for one in plan.findings if one.code == "no-standard-device"]
+    assert finding.severity == "caution" and plan.protection.kind == "fuse"
+    assert (
+        "0.261 A" in finding.message
+        and "0.625 A" in finding.message
+        and finding.clause == "NEC 2023 240.6(A)"
+    )
+    assert not [one for one in plan.findings if one.severity == "stop"]
+
+
 def test_existing_device_is_judged_not_replaced():
     plan = DEVICES(need(90.2, 208.2, existing_primary_a=400.0), CLOSED)
     assert plan.protection.primary_a == 400
@@ -113,7 +136,8 @@ def test_a_chosen_device_is_never_above_its_limit_nor_below_the_load(primary_a, 
     if plan.secondary_a is not None:
         assert facts.secondary_design_a * (1 - 1e-9) <= plan.secondary_a <= plan.secondary_max_a
         if plan.primary_a is not None:
-            assert facts.primary_design_a * (1 - 1e-9) <= plan.primary_a <= plan.primary_with_secondary_max_a
+            most_a = max(plan.primary_only_max_a or 0.0, plan.primary_with_secondary_max_a or 0.0)
+            assert facts.primary_design_a * (1 - 1e-9) <= plan.primary_a <= most_a
     elif plan.primary_a is not None:
         assert plan.primary_a <= plan.primary_only_max_a
 

@@ -52,6 +52,14 @@ def test_equipment_conductor_is_never_larger_than_the_circuit():
     assert SIZES(replace(PLAIN, primary_set_area=10380.0), CLOSED).equipment_conductor == "10 AWG"
 
 
+def test_24_v_from_480_v_is_bonded_and_from_120_v_need_not_be():
+    """NEC 250.20(A)(1), (2): below 50 V grounded where the supply has over 150 V to ground, or is ungrounded."""
+    low = replace(PLAIN, neutral_bonded=False, unbonded_v=24.0)
+    assert SIZES(replace(low, supply_to_ground_v=277.0), CLOSED).system_bonding_jumper is not None
+    assert SIZES(replace(low, supply_to_ground_v=float("inf")), CLOSED).system_bonding_jumper is not None
+    assert SIZES(replace(low, supply_to_ground_v=120.0), CLOSED).system_bonding_jumper is None
+
+
 def test_a_system_without_neutral_has_no_system_bonding_jumper():
     grounding = SIZES(replace(PLAIN, neutral_bonded=False), CLOSED)
     assert grounding.system_bonding_jumper is None

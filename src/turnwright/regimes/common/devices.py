@@ -8,6 +8,7 @@ from typing import Any
 from msgspec import Struct
 
 from turnwright.model.result import Finding, Protection
+from turnwright.quantities import figure
 from turnwright.reference import EditionTable, Source, from_below
 from turnwright.regimes.procedures import DeviceNeed, DevicePlan
 from turnwright.regimes.said import cited
@@ -108,6 +109,7 @@ class PercentDevices:
     ratings         standard ratings by kind
     load_rule       where it says what share of continuous load a device must carry
     secondary_rule  True where the device before the transformer never protects the conductors after it
+    between         clause that permits fuses of ratings beside the standard ones; None: none does
     """
 
     def __init__(
@@ -118,12 +120,14 @@ class PercentDevices:
         formulas: DeviceFormulas,
         *,
         secondary_rule: bool = True,
+        between: Source | None = None,
     ) -> None:
         self.limits = limits
         self.standard = ratings
         self.load_rule = load_rule
         self.formulas = formulas
         self.secondary_rule = secondary_rule
+        self.between = between
         self.ratings = {
             kind: tuple(row.number("rating_a") for row in ratings.rows if row.yes(kind))
             for kind in ("breaker", "fuse")
@@ -136,7 +140,7 @@ class PercentDevices:
         needs_secondary = self.secondary_rule and not need.covered
         if need.kind is None and (plan.primary_a is None or (plan.secondary_a is None and needs_secondary)):
             fused = self._plan(need, "fuse", work)
-            if fused.primary_a is not None:
+            if fused.primary_a is not None or (plan.primary_a is None and self.between):
                 return DevicePlan(protection=fused, findings=self._findings(need, fused, changed=True))
         return DevicePlan(protection=plan, findings=self._findings(need, plan, changed=False))
 
@@ -155,7 +159,7 @@ class PercentDevices:
         )
         after = self._limit(method, "secondary", need.secondary_rated_a, kind, "secondary_max_a", work)
         secondaries = self._secondaries(need, after, kind, work)
-        primary = self._primary(need, only, both if secondaries else only, kind, work)
+        primary = self._primary(need, only, _most(only, both) if secondaries else only, kind, work)
         return _protection(kind, only, both, after, primary, secondaries)
 
     def _limit(self, method: str, side: str, rated_a: float, kind: str, name: str, work: Ledger) -> Limit:
@@ -204,10 +208,40 @@ class PercentDevices:
         if changed:
             found.append(_fuses_instead(plan, self.standard.rows[0].source))
         table = self.limits.rows[0].source
-        found += _primary_findings(need, plan, table, self.load_rule)
+        found += _primary_findings(need, plan, table, self.load_rule, self._odd_fuse(need, plan))
         if not need.autotransformer:
             found += _secondary_findings(need, plan, table, self.load_rule, self.secondary_rule)
         return tuple(found)
+
+    def _odd_fuse(self, need: DeviceNeed, plan: Protection) -> Finding | None:
+        """Where no standard rating lies within the limit, but one beside them that is permitted would."""
+        if plan.primary_a is not None or self.between is None or need.kind == "breaker":
+            return None
+        method = "autotransformer" if need.autotransformer else "primary only"
+        rows = self.limits.where(method=method, side="input" if need.autotransformer else "primary")
+        row = from_below(rows, "rated_current_from_a", "rated_current_below_a", need.primary_rated_a)
+        limit_a = percent_of_rated_a(need.primary_rated_a, row.number("max_pct"))
+        if need.primary_design_a > limit_a * (1 + SAME):
+            return None
+        least, most = figure(need.primary_design_a, rounding="up"), figure(limit_a, rounding="down")
+        message = (
+            f"No standard device lies between the {least} A of the load and the {most} A permitted before the "
+            "transformer. A time-delay fuse rated between them does: its rating need not be a standard one."
+        )
+        return cited(
+            "no-standard-device",
+            "caution",
+            message,
+            self.between,
+            value=need.primary_design_a,
+            limit=limit_a,
+            unit="A",
+        )
+
+
+def _most(only: Limit, both: Limit) -> Limit:
+    """The larger limit: a secondary device takes nothing from what is permitted without one."""
+    return both if (both.rating_a or 0.0) >= (only.rating_a or 0.0) else only
 
 
 def _protection(
@@ -237,9 +271,15 @@ def _fuses_instead(plan: Protection, standard: Source) -> Finding:
     )
 
 
-def _primary_findings(need: DeviceNeed, plan: Protection, table: Source, load_rule: Source) -> list[Finding]:
-    limit_a = plan.primary_with_secondary_max_a if plan.secondary_devices_a else plan.primary_only_max_a
+def _primary_findings(
+    need: DeviceNeed, plan: Protection, table: Source, load_rule: Source, odd_fuse: Finding | None
+) -> list[Finding]:
+    limit_a = plan.primary_only_max_a
+    if plan.secondary_devices_a and plan.primary_with_secondary_max_a is not None:
+        limit_a = max(limit_a or 0.0, plan.primary_with_secondary_max_a)
     least_a, device_a = need.primary_design_a, plan.primary_a
+    if device_a is None and odd_fuse is not None:
+        return [odd_fuse]
     if device_a is None:
         message = (
             f"No standard {plan.kind} carries {least_a:.1f} A and stays within the limit before the "
@@ -261,8 +301,7 @@ def too_small(side: str, device_a: float, least_a: float, load_rule: Source) -> 
     before = side == "primary"
     message = (
         f"The existing {device_a:g} A device is smaller than the {least_a:.1f} A that load and its continuous "
-        "share "
-        "ask for."
+        "share ask for: it trips. A larger device with conductors for it, or less load."
         if before
         else f"The secondary devices add up to {device_a:g} A; {least_a:.1f} A is asked for by the load."
     )

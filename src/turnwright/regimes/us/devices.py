@@ -25,4 +25,5 @@ class Devices(PercentDevices):
             ratings=load("nec_240_6a").at(edition),
             load_rule=load("nec_limits").at(edition).row(key="continuous_load_pct").source,
             formulas=DeviceFormulas(percent_of_rated_a, next_standard_a, standard_within_a, chosen_a),
+            between=load("nec_limits").at(edition).row(key="odd_fuse_ratings").source,
         )

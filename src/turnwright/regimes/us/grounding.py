@@ -67,17 +67,19 @@ class GroundingSizes:
             bonding_jumper=self._jumper("bonding_jumper", need.set_area, metal, work),
             system_bonding_jumper=(
                 self._jumper("system_bonding_jumper", need.total_area, metal, work)
-                if need.neutral_bonded or self._must_ground(need.unbonded_v)
+                if need.neutral_bonded or self._must_ground(need.unbonded_v, need.supply_to_ground_v)
                 else None
             ),
             load_equipment_conductor=load_side,
             electrode_conductor=self._electrode(need.total_area, metal, work),
         )
 
-    def _must_ground(self, unbonded_v: float | None) -> bool:
-        """250.20(B)(1): a system that can be grounded within 150 V to ground is."""
+    def _must_ground(self, unbonded_v: float | None, supply_v: float | None) -> bool:
+        """250.20(B)(1): within 150 V to ground; 250.20(A): below 50 V too where the supply has more than that."""
         least_v, most_v = self.must_ground_v
-        return unbonded_v is not None and least_v <= unbonded_v <= most_v
+        if unbonded_v is None or unbonded_v > most_v:
+            return False
+        return unbonded_v >= least_v or (supply_v is not None and supply_v > most_v)
 
     def _equipment(self, name: str, device_a: float, set_cmil: float, metal: str, work: Ledger) -> str:
         """250.122: by the device ahead, never required larger than the circuit conductors."""

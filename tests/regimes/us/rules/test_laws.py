@@ -101,11 +101,18 @@ def test_a_rule_without_a_row_in_the_edition_is_silent(facts: Callable[..., Fact
     assert list(run((replace(rule, applies=None),), facts({}), regime("2023").rule_table)) == []
 
 
-@pytest.mark.parametrize("system", ["240 3ph", "480 1ph", "24 1ph"])
+@pytest.mark.parametrize("system", ["240 3ph", "480 1ph"])
 def test_an_output_without_neutral_has_no_neutral_to_bond(answer: Callable[..., Any], system: str) -> None:
     codes = {finding.code for finding in answer({"load": [{"system": system, "kva": "5 kVA"}]}).findings}
     assert "bond-once" not in codes
-    assert codes & {"output-grounding", "low-voltage-output"}
+    assert "output-grounding" in codes
+
+
+def test_24_v_that_must_be_grounded_is_bonded_once(answer: Callable[..., Any]) -> None:
+    """250.20(A)(1): the supply has 277 V to ground, so one side of the 24 V is grounded, by a system bonding jumper."""
+    result = answer({"load": [{"system": "24 1ph", "kva": "5 kVA"}]})
+    assert {"bond-once", "low-voltage-output"} <= {finding.code for finding in result.findings}
+    assert result.blocks.grounding.system_bonding_jumper is not None
 
 
 def test_a_two_wire_output_of_120_v_must_be_grounded(found: Callable[..., list[Any]]) -> None:

@@ -220,3 +220,34 @@ def test_fire_pump_unit_grows_until_it_is_large_enough(answer: Callable[..., Any
     """695.5(A): 14.5 kVA × 125 % is 18.1 kVA; 15 kVA carries the load and is refused, 30 kVA is picked."""
     result = answer({"load": [{"name": "fire pump", "system": "208 3ph", "kva": "14.5 kVA"}]})
     assert result.pick.kva == 30
+
+
+def test_a_load_that_runs_for_hours_fills_a_panel_at_125_pct(found: Callable[..., list[Any]]) -> None:
+    """215.3: 83 kVA at 480 V is 99.8 A, 124.8 A by the code: 105 A to spare are too few."""
+    load = {"system": "208Y/120", "kva": "83 kVA"}
+    panel = {"panel_rating": "225 A", "panel_load": "120 A"}
+    (finding,) = found("panel-room", {"supply": panel, "load": [load]})
+    assert finding.severity == "caution" and finding.value == pytest.approx(124.8, abs=0.05)
+    (short,) = found("panel-room", {"supply": panel, "load": [{**load, "continuous": False}]})
+    assert short.severity == "note" and short.value == pytest.approx(99.8, abs=0.05)
+
+
+def test_no_slash_rating_is_asked_about_at_24_v(found: Callable[..., list[Any]]) -> None:
+    """240.85 is about 120/240, 480Y/277 and 600Y/347: a control circuit under 50 V is far below the lower number."""
+    controls = {"system": "24 1ph", "kva": "2 kVA"}
+    assert found("slash-rating", {"load": [controls], "circuit": {"device_kind": "breaker"}}) == []
+
+
+def test_headroom_of_a_small_unit_is_not_rounded_away(found: Callable[..., list[Any]]) -> None:
+    """120 % of 0.1 kVA is 0.12 kVA, not 0.1."""
+    (finding,) = found("loading-band", {"load": [{"system": "24 1ph", "kva": "0.1 kVA"}]})
+    assert "0.12 kVA" in finding.message
+
+
+def test_a_zig_zag_says_what_its_neutral_is_rated_for(found: Callable[..., list[Any]]) -> None:
+    """450.5(A)(4): 20 kVA of lighting at 480Y/277 unbalances by 24.06 A while one line alone is on."""
+    lighting = {"system": "480Y/277", "kva": "20 kVA"}
+    supply = {"system": "480 3ph", "grounding": "ungrounded"}
+    patch = {"supply": supply, "load": [lighting], "choices": {"arrangement": "zig-zag"}}
+    (finding,) = found("grounding-autotransformer", patch)
+    assert "24.1 A" in finding.message

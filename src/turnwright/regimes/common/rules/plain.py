@@ -77,7 +77,7 @@ def panel_room(board: str) -> Check:
         if drawn_a > spare_a * (1 + SAME):
             message = (
                 f"The {board} of {supply.panel_rating_a:g} A carries {supply.panel_load_a:g} A already; {drawn} A "
-                "more does not fit."
+                f"more does not fit. Feed it from elsewhere, or take load off this {board}."
             )
             yield Said(message=message, value=drawn_a, limit=spare_a, unit="A", severity="stop")
         else:
@@ -98,7 +98,8 @@ def panel_fault_rating(board: str) -> Check:
                 message=(
                     f"The supply can deliver {figure(supply.fault_current_a / 1000, rounding='up')} kA; the "
                     f"{board} "
-                    f"is rated {figure(supply.panel_fault_rating_a / 1000, rounding='down')} kA."
+                    f"is rated {figure(supply.panel_fault_rating_a / 1000, rounding='down')} kA: one that is rated for "
+                    "it, alone or in a tested combination with the device before it."
                 ),
                 value=supply.fault_current_a,
                 limit=supply.panel_fault_rating_a,
@@ -140,7 +141,7 @@ def loading_band(facts: Facts) -> Iterator[Said]:
         yield Said(
             message=(
                 f"Loaded to {loading:.0f} %: above the usual {low:g}-{high:g} % band, little room to grow. "
-                f"{headroom * 100:.0f} % of the load would be {wanted_kva:.1f} kVA."
+                f"{headroom * 100:.0f} % of the load would be {figure(wanted_kva)} kVA."
             ),
             value=loading,
             limit=high,

@@ -9,6 +9,22 @@ from turnwright.regimes.common.rules.looks import SQRT3
 from turnwright.regimes.common.rules.plain import equipment, practice
 from turnwright.regimes.rule import Check, Facts, Said
 
+OTHER_SYSTEM = 0.15
+"""A mean this far (relative) from nominal is beyond what any supply range allows: another system, or a wrong meter."""
+
+
+def reads_other_system(measured_v: tuple[float, ...], nominal_v: float) -> bool:
+    """Return whether measured volts are so far from nominal that they are those of another system.
+
+    measured_v : between lines [V]
+    nominal_v  : between lines [V]
+
+    Example:
+        >>> reads_other_system((240.0, 241.0, 239.0), 208.0), reads_other_system((226.0,), 208.0)
+        (True, False)
+    """
+    return abs(sum(measured_v) / len(measured_v) / nominal_v - 1) > OTHER_SYSTEM
+
 
 def supply_voltage(band_v: Callable[[str], tuple[float, float] | None]) -> Check:
     """Return the check of measured volts; `band_v` gives least and largest service voltage of a system."""
@@ -22,7 +38,7 @@ def supply_voltage(band_v: Callable[[str], tuple[float, float] | None]) -> Check
 def _outside(facts: Facts, band: tuple[float, float] | None) -> Iterator[Said]:
     """The service voltage lies within its band; a tap brings the output back."""
     measured, supply = facts.case.supply.measured_v, facts.case.supply.system
-    if not measured or band is None:
+    if not measured or band is None or reads_other_system(measured, supply.line_v):
         return
     for volts, edge_v, word in ((max(measured), band[1], "high"), (min(measured), band[0], "low")):
         outside_it = volts > edge_v if word == "high" else volts < edge_v

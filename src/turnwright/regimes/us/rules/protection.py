@@ -109,7 +109,7 @@ def panelboard(facts: Facts) -> Iterator[Said]:
 
 
 def panel_room(facts: Facts) -> Iterator[Said]:
-    """215.2, 220: the load on the panel with this transformer must not exceed its rating."""
+    """215.2, 220: the load on the panel with this transformer, its continuous part at 125 %, fits its rating."""
     supply, currents = facts.case.supply, facts.blocks.currents
     assert supply.panel_rating_a is not None and supply.panel_load_a is not None
     spare_a = supply.panel_rating_a - supply.panel_load_a
@@ -118,12 +118,24 @@ def panel_room(facts: Facts) -> Iterator[Said]:
         yield Said(
             message=(
                 f"The panel of {supply.panel_rating_a:g} A carries {supply.panel_load_a:g} A already; "
-                f"{drawn} A more does not fit."
+                f"{drawn} A more does not fit. Feed it from elsewhere, or take load off this panel."
             ),
             value=currents.primary_load_a,
             limit=spare_a,
             unit="A",
             severity="stop",
+        )
+    elif (counted_a := _counted_a(facts)) > spare_a * (1 + SAME):
+        yield Said(
+            message=(
+                f"The panel has {spare_a:g} A to spare by its rating; the transformer draws {drawn} A, counted as "
+                f"{figure(counted_a, rounding='up')} A where it runs 3 h or more: it fits only if the panel's main "
+                "is listed for 100 % of its rating."
+            ),
+            value=counted_a,
+            limit=spare_a,
+            unit="A",
+            severity="caution",
         )
     else:
         yield Said(
@@ -135,6 +147,13 @@ def panel_room(facts: Facts) -> Iterator[Said]:
             limit=spare_a,
             unit="A",
         )
+
+
+def _counted_a(facts: Facts) -> float:
+    """Return the supply current of the load with its continuous part increased. [A]"""
+    currents = facts.blocks.currents
+    ratio = currents.primary_load_a / currents.secondary_load_a if currents.secondary_load_a else 1.0
+    return max(facts.picture.design_line_a) * ratio
 
 
 def interrupting(facts: Facts) -> Iterator[Said]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from turnwright.quantities import figure
 from turnwright.reference import load
 from turnwright.regimes.common.rules import pack
 from turnwright.regimes.common.rules.connection import (
@@ -90,11 +91,19 @@ def grounding_autotransformer(facts: Facts) -> Iterator[Said]:
     edition = facts.case.edition
     share = limit(edition, "grounding_autotransformer_neutral_device_pct")
     opens_pct = load("nec_450_3b").at(edition).row(id="GA2").number("max_pct")
+    neutral_a = facts.blocks.currents.neutral_load_a
+    unbalance = (
+        f" Its neutral is rated for {figure(neutral_a, rounding='up')} A, the most its loads unbalance it by: "
+        "one line alone on."
+        if neutral_a
+        else ""
+    )
     yield Said(
         message=(
             "A grounding autotransformer: connected to the phases without a switch of its own, not behind a "
             f"point where the system is grounded already; the main opens at {opens_pct:g} % of its "
             f"continuous rating (or {share:g} % of the device in the neutral), all poles at once."
+            f"{unbalance}"
         )
     )
 

@@ -58,7 +58,8 @@ def slash_rating(facts: Facts) -> Iterator[Said | Lacks]:
     """240.85: a slash rating, as 480Y/277, only on a solidly grounded system within both numbers."""
     supply, output = facts.case.supply, facts.proposal.output
     bonded = facts.blocks.grounding.system_bonding_jumper is not None
-    if (
+    low = output.line_v < limit(facts.case.edition, "guard_from_v")
+    if not low and (
         (floats(facts) and not bonded)
         or output.grounding == "corner"
         or (facts.proposal.derived and output.high_leg)
