@@ -129,6 +129,8 @@ def all_requests() -> list[Request]:
         "twelfth",
         "thirteenth",
         "fourteenth",
+        "fifteenth",
+        "sixteenth",
         "held_out",
     )
     return [request for name in names for request in requests_of(name)]

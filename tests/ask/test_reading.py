@@ -88,7 +88,18 @@ WORDS = [
 
 @pytest.mark.parametrize(
     "name",
-    ["known", "tuned", "second", "third", "eleventh", "twelfth", "thirteenth", "fourteenth", "fifteenth"],
+    [
+        "known",
+        "tuned",
+        "second",
+        "third",
+        "eleventh",
+        "twelfth",
+        "thirteenth",
+        "fourteenth",
+        "fifteenth",
+        "sixteenth",
+    ],
 )
 def test_nothing_wrong_and_next_to_nothing_missed(name: str, judged: Callable[[str], Any]) -> None:
     score = judged(name)

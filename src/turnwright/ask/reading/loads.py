@@ -127,7 +127,12 @@ def _with_pieces(stream: Stream, load: ReadLoad, taken: set[int], since: int) ->
     count = stream.atoms[index].low
     if stream.atoms[index].more == "loose" and not each:
         return load
-    if index in taken or count != int(count) or not 1 <= count <= 500 or count in known_volts():
+    if (
+        index in taken
+        or count != int(count)
+        or not 1 <= count <= 500
+        or (count in known_volts() and stream.atoms[index].kind != "QT")
+    ):
         return load
     return replace(load, pieces=index)
 

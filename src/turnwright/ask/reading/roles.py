@@ -17,6 +17,8 @@ from turnwright.ask.reading.systems import System
 
 _LONGEST_BEFORE = 70
 _LONGEST_AFTER = 50
+_HARDLY, _PLAINLY = 1, 5
+"""Weights of a side that hardly counts, and of one that is as good as said."""
 
 
 _ALL_PHASES = re.compile(r"\ball (?:are |of them |of these |loads? |machines? )?<PH(\d+)>(?= ?(?:[|,.]|$))")
@@ -51,6 +53,7 @@ def roles_of(stream: Stream, systems: list[System]) -> list[System]:
                     systems[place + 1] = replace(second, volts=replace(second.volts, phases=1))
             elif first.volts.phases == 3 and second.volts.phases is None and len(second.volts.values) == 1:
                 systems[place + 1] = replace(second, volts=replace(second.volts, phases=3))
+    scores = _primary_of_secondary(systems, scores)
     sides = _completed(
         systems, [one.role or _side(score) for one, score in zip(systems, scores, strict=True)]
     )
@@ -60,6 +63,18 @@ def roles_of(stream: Stream, systems: list[System]) -> list[System]:
     ]
     found = [replace(system, role=side) for system, side in zip(systems, sides, strict=True)]
     return _of_phases(stream, found)
+
+
+def _primary_of_secondary(systems: list[System], scores: list[dict[str, int]]) -> list[dict[str, int]]:
+    """Of two voltages of which one is plainly a load's, one that hardly leans there is the supply."""
+    if len(systems) != 2 or systems[0].volts.highest == systems[1].volts.highest:
+        return scores
+    if any(score["supply"] for score in scores):
+        return scores
+    weak, plain = sorted(scores, key=lambda score: score["load"])
+    if weak["load"] > _HARDLY or plain["load"] < _PLAINLY:
+        return scores
+    return [{"supply": _PLAINLY, "load": 0} if score is weak else score for score in scores]
 
 
 def _on_both_sides(stream: Stream, system: System) -> list[System]:
