@@ -9,7 +9,7 @@ from pathlib import Path
 
 from sphinx.cmd.build import main as sphinx
 
-from docs.made import made_pages
+from docs.made.pages import made_pages
 from docs.made.shown import shown
 
 PAGES = Path(__file__).parent

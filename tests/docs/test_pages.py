@@ -7,11 +7,11 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from docs.made import made_pages
 from docs.made.changed_source import NotApplicable, apply_change
 from docs.made.codes import codes
 from docs.made.methods import calculations
 from docs.made.packages import layers
+from docs.made.pages import made_pages
 from docs.made.shown import Stale, shown
 
 import turnwright

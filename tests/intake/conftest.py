@@ -21,7 +21,6 @@ def us() -> Defaults:
         edition="2023",
         frequency_hz=60.0,
         manufactured="2026-01-01",
-        length_unit="ft",
         insulation="THWN-2",
         nominal_v={115.0: 120.0, 200.0: 208.0, 230.0: 240.0, 460.0: 480.0, 575.0: 600.0},
         power_factor_kw=0.85,

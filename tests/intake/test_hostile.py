@@ -75,7 +75,6 @@ def defaults() -> Defaults:
         edition="2023",
         frequency_hz=60.0,
         manufactured="2026",
-        length_unit="ft",
         insulation="THWN-2",
         nominal_v={460.0: 480.0},
         power_factor_kw=0.85,

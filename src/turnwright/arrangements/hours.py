@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from turnwright.arrangements.proposal import Proposal
 from turnwright.circuit.connections import Connection
 
-LAGGING, LEADING = 1, 11
+LEADING = 11
 TURNED = {"Dyn1": "Dyn11", "YNd1": "YNd11"}
 BUILT = {"Dyn1": "Dyn11", "Dyn11": "Dyn1"}
 EXCHANGED = {"H2": "H3", "H3": "H2", "X2": "X3", "X3": "X2"}

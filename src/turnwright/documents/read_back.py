@@ -15,6 +15,8 @@ from __future__ import annotations
 
 import io
 import logging
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -107,10 +109,27 @@ def _made(data: bytes, place: str) -> Made:
 def _attached(content: bytes, place: str) -> dict[str, bytes]:
     """Return the files inside a PDF by name, the first of each name."""
     reader = reader_of(content, place)
-    try:
+    with _telling(place):
         return {name: bytes(versions[0]) for name, versions in reader.attachments.items() if versions}
-    except Exception as error:  # whatever a parser makes of a hostile file is a damaged file to its user
+
+
+@contextmanager
+def _telling(place: str) -> Iterator[None]:
+    """Refuse what cannot be read: whatever a parser makes of a hostile file is a damaged file to its user.
+
+    Raises:
+        InputError: VERIFY-03.
+    """
+    try:
+        yield
+    except Exception as error:
         raise _damaged(place, error) from None
+
+
+def _damaged(place: str, error: Exception) -> InputError:
+    reason = type(error).__name__
+    fix = "Get the paper again from whoever sent it, whole."
+    return InputError("VERIFY-03", place, f"this PDF is damaged or cut short ({reason}).", fix)
 
 
 def reader_of(content: bytes, place: str) -> PdfReader:
@@ -127,22 +146,14 @@ def reader_of(content: bytes, place: str) -> PdfReader:
         what, fix = "reading PDF needs a part that is not installed.", f"pip install 'turnwright[{extra}]'."
         raise MissingExtra("VERIFY-06", place, what, fix) from None
     logging.getLogger("pypdf").setLevel(logging.CRITICAL)
-    try:
+    with _telling(place):
         reader = pypdf.PdfReader(io.BytesIO(content), strict=False)
         locked = bool(reader.is_encrypted)
         if not locked:
             len(reader.pages)
-    except Exception as error:  # see above
-        raise _damaged(place, error) from None
     if locked:
         raise InputError("VERIFY-04", place, "this PDF is locked by a password.", "Save it without one.")
     return reader
-
-
-def _damaged(place: str, error: Exception) -> InputError:
-    reason = type(error).__name__
-    fix = "Get the paper again from whoever sent it, whole."
-    return InputError("VERIFY-03", place, f"this PDF is damaged or cut short ({reason}).", fix)
 
 
 def page_texts(content: bytes, place: str) -> list[str]:
@@ -152,7 +163,5 @@ def page_texts(content: bytes, place: str) -> list[str]:
         InputError: VERIFY-03.
     """
     reader = reader_of(content, place)
-    try:
+    with _telling(place):
         return [" ".join(page.extract_text().split()) for page in reader.pages]
-    except Exception as error:  # see above
-        raise _damaged(place, error) from None

@@ -20,10 +20,11 @@ from turnwright.examine import cost_pages as pages
 from turnwright.examine.cost_curves import curves_of
 from turnwright.examine.cost_units import candidates_of
 from turnwright.examine.following import load_pu_of
-from turnwright.examine.heat import followed_pick, price_of
+from turnwright.examine.heat import Price, followed_pick, price_of
 from turnwright.examine.records import Answer
 from turnwright.examine.subject import Subject
 from turnwright.model.case import Case
+from turnwright.quantities import Quantity
 from turnwright.selection.currents import full_load_kva
 from turnwright.selection.owning import Candidate, Row, Terms, least_of, pair_of, row_of
 from turnwright.thermal import cost
@@ -77,42 +78,14 @@ def study(subject: Subject, options: Options, work: Ledger) -> Answer:
 
 
 def _terms(subject: Subject, options: Options, candidates: Sequence[Candidate], work: Ledger) -> Terms:
-    case, currents, proposal = subject.case, subject.blocks.currents, subject.sized.proposal
-    price = price_of(options.price_kwh, case)
-    demand = (
-        options.demand_price
-        if options.demand_price is not None and options.demand_price.high is not None
-        else None
-    )
-    currencies = [each.currency for each in candidates if each.price is not None]
-    currencies += [price.currency] if price is not None else []
-    currencies += [demand.unit_written] if demand is not None else []
-    if len(set(currencies)) > 1:
-        what = f"prices in {' and '.join(dict.fromkeys(currencies))} stand together."
-        raise InputError(
-            "COST-01", "the prices", what, "Write all in one currency: prices are not converted."
-        )
-    peak_kva = full_load_kva(proposal.phases)(
-        current_a=currents.secondary_load_a, voltage_v=proposal.output.line_v
-    )
-    factor = 1.0
-    if options.load is not None:
-        unit = followed_pick(subject, options)
-        load = load_pu_of(options.load, unit)
-        peak = max(load)
-        peak_kva = peak * unit.rated_kva
-        mean_square = math.fsum(k * k for k in load) / len(load)
-        if peak > 0:
-            factor = work.calc(
-                "answers.loss_factor", cost.loss_factor_of, mean_square=mean_square, peak_load_pu=peak
-            )
-    hours = options.hours if options.hours is not None else case.choices.hours_per_year
-    worth = None
-    discount, years = _horizon(options, case)
-    if discount is not None and years is not None:
-        worth = work.calc(
-            "answers.present_worth_years", cost.present_worth_years, interest_pct=discount, years=years
-        )
+    price = price_of(options.price_kwh, subject.case)
+    demand = options.demand_price
+    if demand is not None and demand.high is None:
+        demand = None
+    currency = _currency(candidates, price, demand)
+    peak_kva, factor = _load(subject, options, work)
+    hours = options.hours if options.hours is not None else subject.case.choices.hours_per_year
+    worth_years = _worth_years(options, subject.case, work)
     return Terms(
         load_kva=work.note(
             "answers.load_kva", peak_kva, "kVA", "highest load of the job or of the metered load", "computed"
@@ -124,10 +97,56 @@ def _terms(subject: Subject, options: Options, candidates: Sequence[Candidate], 
         price_kwh=None if price is None else _cooled("price_kwh", price.value, options, work),
         demand_price=0.0 if demand is None else _cooled("demand_price", demand.high or 0.0, options, work),
         demand_known=demand is not None,
-        worth_years=worth,
+        worth_years=worth_years,
         cooling_cop=options.cooling_cop,
-        currency=currencies[0] if currencies else "",
+        currency=currency,
     )
+
+
+def _currency(candidates: Sequence[Candidate], price: Price | None, demand: Quantity | None) -> str:
+    """Return the one currency of all prices, "" without any.
+
+    Raises:
+        InputError: COST-01, there are several.
+    """
+    currencies = [each.currency for each in candidates if each.price is not None]
+    currencies += [price.currency] if price is not None else []
+    currencies += [demand.unit_written] if demand is not None else []
+    if len(set(currencies)) > 1:
+        what = f"prices in {' and '.join(dict.fromkeys(currencies))} stand together."
+        raise InputError(
+            "COST-01", "the prices", what, "Write all in one currency: prices are not converted."
+        )
+    return currencies[0] if currencies else ""
+
+
+def _load(subject: Subject, options: Options, work: Ledger) -> tuple[float, float]:
+    """Return the highest load [kVA], of the job or as metered, and the loss factor [-]."""
+    proposal = subject.sized.proposal
+    if options.load is None:
+        job_kva = full_load_kva(proposal.phases)(
+            current_a=subject.blocks.currents.secondary_load_a, voltage_v=proposal.output.line_v
+        )
+        return job_kva, 1.0
+    unit = followed_pick(subject, options)
+    load_pu = load_pu_of(options.load, unit)
+    peak_pu, factor = max(load_pu), 1.0
+    if peak_pu > 0:
+        mean_square = math.fsum(k * k for k in load_pu) / len(load_pu)
+        factor = work.calc(
+            "answers.loss_factor", cost.loss_factor_of, mean_square=mean_square, peak_load_pu=peak_pu
+        )
+    return peak_pu * unit.rated_kva, factor
+
+
+def _worth_years(options: Options, case: Case, work: Ledger) -> float | None:
+    discount, years = _horizon(options, case)
+    if discount is None or years is None:
+        return None
+    worth_years: float = work.calc(
+        "answers.present_worth_years", cost.present_worth_years, interest_pct=discount, years=years
+    )
+    return worth_years
 
 
 def _horizon(options: Options, case: Case) -> tuple[float | None, float | None]:

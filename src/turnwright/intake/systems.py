@@ -16,7 +16,7 @@ def possible_systems(system: VoltageSystem, defaults: Defaults) -> tuple[str, ..
 
     Example:
         >>> us = Defaults(regime="us", edition="2023", frequency_hz=60.0, manufactured="2026",
-        ...               length_unit="ft", insulation="THWN-2", nominal_v={460.0: 480.0},
+        ...               insulation="THWN-2", nominal_v={460.0: 480.0},
         ...               power_factor_kw=0.85, x_over_r=6.0)
         >>> possible_systems(parse_system("480", where="supply.system"), us)
         ('480Y/277', '480 3ph', '480 1ph')
@@ -37,7 +37,7 @@ def nominal_system(system: VoltageSystem, defaults: Defaults) -> VoltageSystem |
 
     Example:
         >>> us = Defaults(regime="us", edition="2023", frequency_hz=60.0, manufactured="2026",
-        ...               length_unit="ft", insulation="THWN-2", nominal_v={460.0: 480.0},
+        ...               insulation="THWN-2", nominal_v={460.0: 480.0},
         ...               power_factor_kw=0.85, x_over_r=6.0)
         >>> nominal_system(parse_system("460 3ph", where="load[0].system"), us).text
         '480 3ph'

@@ -22,7 +22,7 @@ def case_of(job: Job, defaults: Defaults) -> Case | NeedsInput:
     Example:
         >>> from turnwright.intake.job_file import read_job
         >>> us = Defaults(regime="us", edition="2023", frequency_hz=60.0, manufactured="2026",
-        ...               length_unit="ft", insulation="THWN-2", nominal_v={460.0: 480.0},
+        ...               insulation="THWN-2", nominal_v={460.0: 480.0},
         ...               power_factor_kw=0.85, x_over_r=6.0)
         >>> job = read_job('supply.system = "480Y/277"\\n[[load]]\\nsystem = "208Y/120"\\nkva = "20..22 kVA"')
         >>> case = case_of(job, us)

@@ -269,7 +269,6 @@ class Defaults(Struct, frozen=True, kw_only=True):
     edition: str
     frequency_hz: float
     manufactured: str
-    length_unit: str
     insulation: str
     nominal_v: dict[float, float]
     power_factor_kw: float

@@ -9,7 +9,7 @@ import re
 
 from turnwright.model.key import NOTE, SCHEMA, TITLE, Key, Side
 from turnwright.model.load_keys import DUTY, LOAD
-from turnwright.model.unit_keys import UNIT, UNIT_TABLES
+from turnwright.model.unit_keys import P_ECR, RISE, UNIT, UNIT_TABLES, WINDING
 
 __all__ = [
     "CHOICES",
@@ -303,20 +303,11 @@ CHOICES = (
     ),
     Key("units", "count", "number of units", "1", "high", most=1000.0, zero=False),
     Key("growth", "percent", "growth to allow for", "10 %", "high", "%", most=1000.0),
-    Key(
-        "rise",
-        "temperature difference",
-        "average winding temperature rise",
-        "150 K",
-        "",
-        "K",
-        least=20.0,
-        most=250.0,
-    ),
-    Key("winding", "word", "metal of the windings", "aluminum", words=("aluminum", "copper")),
+    RISE,
+    WINDING,
     Key("impedance", "percent", "impedance of the transformer", "3.8 %", "", "%", most=50.0, zero=False),
     Key("resistance", "percent", "resistance of the windings", "1.5 %", "", "%", most=50.0, zero=False),
-    Key("p_ecr", "per unit", "winding eddy loss per unit of I²R at rated load", "0.08", "high", most=5.0),
+    P_ECR,
     Key("k_rating", "number", "K rating", "4", "", least=1.0, most=100.0),
     Key("shield", "yes/no", "electrostatic shield", "true"),
     Key(

@@ -4,6 +4,19 @@ from __future__ import annotations
 
 from turnwright.model.key import NOTE, SCHEMA, TITLE, Key
 
+RISE = Key(
+    "rise",
+    "temperature difference",
+    "average winding temperature rise",
+    "150 K",
+    "",
+    "K",
+    least=20.0,
+    most=250.0,
+)
+WINDING = Key("winding", "word", "metal of the windings", "aluminum", words=("aluminum", "copper"))
+P_ECR = Key("p_ecr", "per unit", "winding eddy loss per unit of I²R at rated load", "0.08", "high", most=5.0)
+
 UNIT = (
     Key("unit", "text", "name of the unit", "T-14"),
     Key("kva", "apparent power", "rated kVA", "75 kVA", "low", "kVA", zero=False),
@@ -12,17 +25,8 @@ UNIT = (
     Key("frequency", "frequencies", "rated frequency", "60 Hz", bare="Hz", least=10.0, most=1000.0),
     Key("impedance", "percent", "impedance", "4.2 %", "", "%", most=50.0, zero=False),
     Key("resistance", "percent", "resistance of the windings", "2.6 %", "", "%", most=50.0, zero=False),
-    Key(
-        "rise",
-        "temperature difference",
-        "average winding temperature rise",
-        "150 K",
-        "",
-        "K",
-        least=20.0,
-        most=250.0,
-    ),
-    Key("winding", "word", "metal of the windings", "aluminum", words=("aluminum", "copper")),
+    RISE,
+    WINDING,
     Key("k_rating", "number", "K rating", "1", "low", least=1.0, most=100.0),
     Key(
         "insulation",
@@ -46,7 +50,7 @@ UNIT = (
         least=-60.0,
         most=300.0,
     ),
-    Key("p_ecr", "per unit", "winding eddy loss per unit of I²R at rated load", "0.08", "high", most=5.0),
+    P_ECR,
     Key(
         "time_constant",
         "time",

@@ -18,8 +18,6 @@ from turnwright.narrow.spread import outcomes, sizes, width
 
 MOST_TRIED = 40
 """Combinations of what the missing facts may be that are looked at; where there are more, no range is given."""
-SOME_SIZES = ("10 kVA", "25 kVA", "50 kVA", "100 kVA", "250 kVA")
-"""Answers shown for a load of which nothing says how large it is."""
 
 
 class Tried(NamedTuple):

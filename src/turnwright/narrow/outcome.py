@@ -92,7 +92,7 @@ class Engine:
         self.runs += 1
         try:
             return outcome_of(attempt(case, self.regime, CLOSED))
-        except InputError:  # as above
+        except InputError:  # likewise a value that this job cannot have
             return Outcome("refused", None)
 
     def case(self, job: Job) -> Case | NeedsInput:

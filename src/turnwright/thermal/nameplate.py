@@ -137,9 +137,9 @@ def _k_rating(plate: Nameplate, assumed: dict[str, str]) -> float:
 def _losses(
     plate: Nameplate, rise: RatedRise, eddy_pu: float, basis: Basis, assumed: dict[str, str]
 ) -> Losses | None:
-    no_load, load = _size(plate.no_load_loss, "high"), _size(plate.load_loss, "high")  # kW
-    if no_load is None or load is None:
-        for key, value in (("no_load_loss", no_load), ("load_loss", load)):
+    no_load_kw, load_kw = _size(plate.no_load_loss, "high"), _size(plate.load_loss, "high")
+    if no_load_kw is None or load_kw is None:
+        for key, value in (("no_load_loss", no_load_kw), ("load_loss", load_kw)):
             if value is None:
                 assumed[key] = "nothing: without it there is no energy and no cost"
         return None
@@ -148,12 +148,12 @@ def _losses(
         reference = rise.average_k + constant("reference_temperature_adder_k")
         assumed["load_loss_at"] = f"{reference:g} °C, average rise plus 20 K"
     other = other_stray_pu(eddy_pu, constant("eddy_share_of_stray"), constant("other_stray_share"))
-    ohmic = ohmic_loss_w(1000.0 * load, eddy_pu, other)
+    ohmic = ohmic_loss_w(1000.0 * load_kw, eddy_pu, other)
     metal = plate.winding if isinstance(plate.winding, str) else basis.metal
     if metal is None:
         assumed["winding"] = "copper, for the change of loss with temperature"
     return Losses(
-        no_load_w=1000.0 * no_load,
+        no_load_w=1000.0 * no_load_kw,
         ohmic_w=ohmic,
         eddy_w=eddy_pu * ohmic,
         other_w=other * ohmic,

@@ -29,7 +29,6 @@ MOST_SECONDS = 20.0
 MOST_SECONDS_OF_PAPERS = 90.0
 MOST_BYTES = 3 * 1024**3
 """Address space of one worker; a job takes a twentieth."""
-TOO_LONG, TOO_LARGE, DEFECT = 422, 422, 500
 _LOG = logging.getLogger("turnwright.web")
 
 Answer = Callable[..., Reply]

@@ -42,13 +42,6 @@ _LEAST_SMALL_W = 20.0
 """So does a small w."""
 
 
-class _Number(NamedTuple):
-    low: float
-    high: float
-    after: int
-    form: str
-
-
 def spelled(tokens: list[Token], at: int) -> tuple[float, int] | None:
     """Return a number written in words from a token on, and the token after it: "forty-five", "one hundred and ten".
 

@@ -17,14 +17,14 @@ from turnwright.regimes.common.clauses import under
 from turnwright.regimes.common.conductors import (
     fewest_sets,
     no_conductor,
-    voltage_drop_pct,
-    worst_power_factor,
+    run_drop_pct,
 )
 from turnwright.regimes.common.devices import SAME
 from turnwright.regimes.procedures import RunNeed, RunPlan
 from turnwright.working import Ledger, Number, formula
 
-PF_OF_COLUMN = 0.8  # power factor of the second column of Table D3
+PF_OF_COLUMN = 0.8
+"""Power factor of the second column of Table D3."""
 SINE_OF_COLUMN = 0.6
 
 
@@ -177,19 +177,7 @@ class Conductors:
             unity_ohm_per_km=r,
             at_80_ohm_per_km=at_80,
         )
-        power_factor = need.power_factor
-        drop: float = work.calc(
-            f"conductors.{need.side}.drop_pct",
-            voltage_drop_pct,
-            load_a=need.load_a / sets,
-            r_ohm_per_km=r,
-            x_ohm_per_km=x,
-            power_factor=worst_power_factor(r, x) if power_factor is None else power_factor,
-            length_m=need.length_m,
-            voltage_v=need.voltage_v,
-            factor=3**0.5 if need.phases == 3 else 2.0,
-        )
-        return drop
+        return run_drop_pct(need, sets, r, x, work)
 
     def _drop_factors(self, size: str, metal: str) -> tuple[Number | None, Number | None]:
         row = next((row for row in self.drops.rows if row.text("size") == size), None)

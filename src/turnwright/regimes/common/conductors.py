@@ -10,7 +10,7 @@ from turnwright.reference import Source
 from turnwright.regimes.common.devices import SAME
 from turnwright.regimes.procedures import RunNeed, RunPlan
 from turnwright.regimes.said import cited
-from turnwright.working import formula
+from turnwright.working import Ledger, formula
 
 MOST_SETS = 12
 
@@ -90,6 +90,36 @@ def worst_power_factor(r_ohm: float, x_ohm: float) -> float:
         0.8
     """
     return r_ohm / sqrt(r_ohm**2 + x_ohm**2)
+
+
+def run_drop_pct(
+    need: RunNeed,
+    sets: int,
+    r_ohm_per_km: float,
+    x_ohm_per_km: float,
+    work: Ledger,
+    drop: Callable[..., float] = voltage_drop_pct,
+) -> float:
+    """Return the voltage drop of a run of known length, recorded under its side. [%]
+
+    sets         : conductors in parallel, which share the load evenly
+    r_ohm_per_km : resistance of one conductor in service [ohm/km]
+    x_ohm_per_km : its reactance [ohm/km]
+    drop         : the formula, under the clause of a regime
+    """
+    power_factor = need.power_factor
+    found: float = work.calc(
+        f"conductors.{need.side}.drop_pct",
+        drop,
+        load_a=need.load_a / sets,
+        r_ohm_per_km=r_ohm_per_km,
+        x_ohm_per_km=x_ohm_per_km,
+        power_factor=worst_power_factor(r_ohm_per_km, x_ohm_per_km) if power_factor is None else power_factor,
+        length_m=need.length_m,
+        voltage_v=need.voltage_v,
+        factor=3**0.5 if need.phases == 3 else 2.0,
+    )
+    return found
 
 
 def no_conductor(need: RunNeed, source: Source) -> RunPlan:

@@ -92,7 +92,6 @@ def _defaults(practice: EditionTable) -> Defaults:
         edition=EDITIONS[-1],
         frequency_hz=50.0,
         manufactured=TABLES_DATED,
-        length_unit="m",
         insulation="PVC",
         installation="cables in conduit on a wall (B2), on a tray (E) where that cannot carry it",
         motor_table=False,

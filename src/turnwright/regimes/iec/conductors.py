@@ -8,8 +8,8 @@ from turnwright.regimes.common.conductors import (
     MOST_SETS,
     fewest_sets,
     no_conductor,
+    run_drop_pct,
     voltage_drop_pct,
-    worst_power_factor,
 )
 from turnwright.regimes.common.devices import SAME
 from turnwright.regimes.iec import capacity as of
@@ -125,19 +125,7 @@ class Conductors:
             area_mm2=cable.area,
         )
         x = limit("reactance")
-        power_factor = need.power_factor
-        drop: float = work.calc(
-            f"conductors.{need.side}.drop_pct",
-            self.drop,
-            load_a=need.load_a / sets,
-            r_ohm_per_km=r,
-            x_ohm_per_km=x,
-            power_factor=worst_power_factor(r, x) if power_factor is None else power_factor,
-            length_m=need.length_m,
-            voltage_v=need.voltage_v,
-            factor=3**0.5 if need.phases == 3 else 2.0,
-        )
-        return drop
+        return run_drop_pct(need, sets, r, x, work, self.drop)
 
 
 class _Laid:

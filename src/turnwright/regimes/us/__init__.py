@@ -92,7 +92,6 @@ def _defaults(practice: EditionTable) -> Defaults:
         edition=EDITIONS[-1],
         frequency_hz=60.0,
         manufactured=TABLES_DATED,
-        length_unit="ft",
         insulation="XHHW-2",
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import sqrt
 
 from turnwright.reference import load
-from turnwright.regimes.common.conductors import fewest_sets, no_conductor
+from turnwright.regimes.common.conductors import fewest_sets, no_conductor, worst_power_factor
 from turnwright.regimes.common.devices import SAME
 from turnwright.regimes.procedures import RunNeed, RunPlan
 from turnwright.regimes.us.ampacity import METALS, Ampacities, Surroundings, Wire, terminal_column_c
@@ -135,15 +135,14 @@ class Conductors:
         if row is None or row.optional(resistance) is None:
             return None
         r, x = row.number(resistance), row.number(reactance)
-        # without an angle the worst one counts: then the drop is I · |Z|
-        power_factor = need.power_factor if need.power_factor is not None else r / (r**2 + x**2) ** 0.5
+        power_factor = need.power_factor
         drop: float = work.calc(
             f"conductors.{need.side}.drop_pct",
             voltage_drop_pct,
             load_a=need.load_a / sets,
             r_ohm_per_kft=r,
             x_ohm_per_kft=x,
-            power_factor=power_factor,
+            power_factor=worst_power_factor(r, x) if power_factor is None else power_factor,
             length_ft=need.length_m * FEET_PER_METRE,
             voltage_v=need.voltage_v,
             factor=3**0.5 if need.phases == 3 else 2.0,

@@ -25,7 +25,6 @@ from turnwright.web.job.paths import field_of
 MOST_CHOICES = 10
 FIGURE_SPACE = "\u2007"
 SIZES_SHOWN = 6
-NOTES_SHOWN = 3
 NOT_CHECKED = "-not-checked"
 REFUSED = "No transformer does this job as it is given."
 NOT_ENOUGH = "Not enough is known yet to pick a transformer."

@@ -11,10 +11,6 @@ from turnwright.regimes.common.usual import usual_p_ecr
 from turnwright.regimes.rule import Check, Facts, Lacks, Rule, Said
 from turnwright.thermal.harmonic_loss import permitted_current_pu
 
-NONLINEAR = ("electronics", "computing", "drive", "charger", "inverter", "lift", "lighting")
-"""Kinds of load whose current is far from a sine, as a rule."""
-
-
 SENSITIVE = ("electronics", "computing", "imaging", "drive")
 
 
