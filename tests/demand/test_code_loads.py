@@ -75,6 +75,23 @@ def test_a_duty_multiplier_of_the_code_is_for_the_code_alone(build: Any) -> None
     )
 
 
+def test_half_of_a_momentary_rating_counts_for_the_code_of_imaging_alone(build: Any) -> None:
+    """NEC 517.73(A) (memory): half of the momentary rating or all of the long-time one, whichever is more."""
+    tables = replace(build.tables, momentary_share=0.5, continuous_factor=1.0)
+
+    def code_kva(kind: str, long_time: float, tables: Any = tables, **facts: Any) -> float:
+        load = build.load("480 3ph", "kva", long_time, kind=kind, **facts)
+        return float(build.picture([load], "480Y/277", tables=tables).code_kva)
+
+    assert code_kva("imaging", 10.0, momentary_kva=60.0) == pytest.approx(30.0)
+    assert code_kva("imaging", 40.0, momentary_kva=60.0) == pytest.approx(40.0)
+    assert code_kva("imaging", 10.0) == pytest.approx(10.0)
+    assert code_kva("general", 10.0, momentary_kva=60.0) == pytest.approx(10.0)
+    assert code_kva("general", 60.0, duty_on_pct=4.0) == pytest.approx(60.0 * math.sqrt(0.04))
+    no_such_rule = replace(tables, momentary_share=None)
+    assert code_kva("imaging", 10.0, no_such_rule, momentary_kva=60.0) == pytest.approx(10.0)
+
+
 def test_each_line_has_its_own_largest_motor(build: Any) -> None:
     """120 V motors of 1 hp (16 A) on A and 1/2 hp (9.8 A) on B, NEC Table 430.248; 10 A of lamps on every line."""
     loads = [

@@ -129,6 +129,19 @@ def test_turning_all_loads_by_one_line_turns_the_results(
     assert after.kva == pytest.approx(before.kva, rel=1e-12)
 
 
+@settings(max_examples=20)
+@given(jobs(), st.floats(0.0, 150.0))
+def test_growth_multiplies_every_load_and_current(build: Any, job: Any, growth_pct: float) -> None:
+    now, grown = picture_of(build, job), picture_of(build, job, growth_pct=growth_pct)
+    times = 1.0 + growth_pct / 100.0
+    assert grown.kva == now.kva
+    for name in ("kva_with_growth", "on_kva", "worst_phase_kva", "phase_kva", "line_a", "neutral_a"):
+        before, after = getattr(now, name), getattr(grown, name)
+        if before is not None:
+            expected = tuple(times * one for one in before) if isinstance(before, tuple) else times * before
+            assert after == pytest.approx(expected, rel=1e-12), name
+
+
 @settings(max_examples=60)
 @given(jobs(), st.randoms(use_true_random=False))
 def test_the_order_of_the_list_does_not_matter(build: Any, job: Any, random: Any) -> None:

@@ -33,7 +33,8 @@ def test_orders_that_turn_cancel_when_balanced_and_triplens_add(build: Any) -> N
     for order, times in ((3, 3.0), (5, 0.0), (7, 0.0), (9, 3.0), (11, 0.0), (15, 3.0), (21, 3.0)):
         rms_a = 10.0 * math.hypot(1.0, 0.3)
         load = build.load("120 1ph", "current", rms_a, quantity=3, harmonics=((order, 30.0),))
-        assert build.picture([load]).neutral_a == pytest.approx(times * 3.0, abs=1e-9)
+        neutral_a = build.picture([load]).neutral_a
+        assert neutral_a == (pytest.approx(times * 3.0) if times else 0.0)
 
 
 def test_a_single_harmonic_load_returns_its_rms(build: Any) -> None:

@@ -59,6 +59,14 @@ def test_two_loads_of_one_index_would_hide_each_other(build: Any) -> None:
     )
 
 
+@pytest.mark.parametrize("line_v", [0.0, -120.0, math.inf, math.nan])
+def test_volts_that_are_none(build: Any, line_v: float) -> None:
+    load = build.load("120 1ph", "kva", 2.0)
+    dead = replace(load, system=replace(load.system, line_v=line_v))
+    error = refusal(build, [dead], "208Y/120")
+    assert (error.code, error.where) == ("DEM-04", "load[0].voltage")
+
+
 @pytest.mark.parametrize("growth_pct", [math.nan, math.inf, -1.0])
 def test_growth_that_is_none(build: Any, growth_pct: float) -> None:
     case = build.case([build.load("208 3ph", "kva", 2.0)])

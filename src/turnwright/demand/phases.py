@@ -173,7 +173,7 @@ def _merged(
     for (spot, lag_deg), parts in sums.items():
         kva = total_kva(**parts)
         if lag_deg is None:
-            in_line[spot] = in_line.get(spot, 0.0) + kva
+            in_line[spot] = kva
         else:
             known[spot] = known.get(spot, 0j) + cmath.rect(kva, -math.radians(lag_deg))
     text = "phasor sum of the loads, which are not listed one by one"

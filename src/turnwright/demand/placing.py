@@ -56,19 +56,17 @@ def place(
     even = layout.cyclic and all(one.spots[0] == layout.even for one in fixed)
     mirrored = even and len(lags) == 1 and len({one.spots for one in free}) == 1
     kinds = [kind for kind in order for _ in range(free[kind].number)]
-    search = Search(kinds, effects, _directions(layout, in_line_deg, mixed, lags), slack, even, mirrored)
+    search = Search(kinds, effects, _directions(layout, in_line_deg, mixed), slack, even, mirrored)
     found = search.run(start, board.rank())
     if found is None:
         return counts
     return [[found.count((kind, spot)) for spot in range(len(one.spots))] for kind, one in enumerate(free)]
 
 
-def _directions(
-    layout: Layout, in_line_deg: float, mixed: bool, lags: set[float | None]
-) -> tuple[complex, ...]:
+def _directions(layout: Layout, in_line_deg: float, mixed: bool) -> tuple[complex, ...]:
     """Return the directions for the bounds of the search: the voltages of the windings, turned by the lag."""
     own = [cmath.rect(1.0, math.radians(turn)) for turn in layout.own_deg.values()]
-    lag = cmath.rect(1.0, -math.radians(0.0 if lags == {None} else in_line_deg))
+    lag = cmath.rect(1.0, -math.radians(in_line_deg))
     return (*(turn * lag for turn in own), *(own if mixed else ()))
 
 
