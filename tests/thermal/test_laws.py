@@ -13,7 +13,7 @@ from turnwright.thermal.derating import altitude_derating, ambient_derating
 from turnwright.thermal.harmonic_loss import stray_loss_bound, stray_loss_factor
 from turnwright.thermal.overload import permitted_load, permitted_time
 from turnwright.thermal.profile import HeatModel, Losses, follow
-from turnwright.thermal.sound import combined_dba
+from turnwright.thermal.sound import at_distance_dba, combined_dba, outdoor_dba, room_dba, sound_power_dba
 
 loads = st.lists(st.floats(0.0, 2.0), min_size=2, max_size=60)
 systems = st.sampled_from([105, 120, 130, 150, 155, 180, 185, 200, 220])
@@ -106,3 +106,15 @@ def test_warmer_places_leave_less(average, more, rises):
 def test_several_units_are_as_loud_as_the_loudest_or_louder(levels):
     together = combined_dba(levels)
     assert max(levels) <= together <= max(levels) + 10 * math.log10(len(levels)) + 1e-9
+
+
+@given(st.floats(30.0, 100.0), st.floats(0.5, 500.0), st.floats(1.1, 20.0))
+def test_sound_in_a_room_and_outdoors_is_that_of_its_energy(power, size, times):
+    """4 W / A in a room, W / 2 π d² outdoors: energies, so each law is the other formulas put together."""
+    assert room_dba(power, 4.0) == pytest.approx(power)
+    assert room_dba(power, size / 2) == pytest.approx(combined_dba([room_dba(power, size)] * 2))
+    assert outdoor_dba(power, size) == pytest.approx(room_dba(power, 8.0 * math.pi * size**2))
+    farther = at_distance_dba(outdoor_dba(power, size), size, times * size)
+    assert farther == pytest.approx(outdoor_dba(power, times * size))
+    assert outdoor_dba(sound_power_dba(power, 2.0 * math.pi * size**2, 0.0), size) == pytest.approx(power)
+    assert sound_power_dba(power, size, 3.0) == pytest.approx(sound_power_dba(power, size, 0.0) + 3.0)

@@ -95,6 +95,24 @@ def test_overload_caps():
 
 
 @pytest.mark.parametrize(
+    ("load", "prior", "ambient", "rise"),
+    [
+        (1.6, 0.5, 20.0, 125.0 * 0.5**1.6),  # above the cap: no time, as hot as the prior load left it
+        (1.2, 1.2, 40.0, 125.0 * 1.2**1.6),  # too hot before it begins
+        (1.6, 1.1, -20.0, 125.0 * 1.1**1.6),
+        (0.8, 0.5, 20.0, 125.0 * 0.8**1.6),  # it may stay: as hot as it makes the unit
+        (1.2, 0.5, 20.0, 125.0),  # until the rated hot spot
+        (1.2, 1.0, -20.0, 165.0),
+    ],
+)
+def test_the_hot_spot_that_a_time_ends_with(load, prior, ambient, rise):
+    found = overload.permitted_time(UNIT, load, prior, ambient)
+    assert found.hot_spot_c == pytest.approx(ambient + rise)
+    assert found.rate_at_end == pytest.approx(UNIT.law.rate(ambient + rise))
+    assert found.load_pu == load
+
+
+@pytest.mark.parametrize(
     ("code", "call"),
     [
         ("HEAT-01", lambda: all_day(75, 350, 2000, [Interval(-1, 0.5)])),
