@@ -32,6 +32,9 @@ SLOW_PARTS_OF_THE_LIBRARY = {
     "urllib.request",
     "xml",
 }
+FILLED_STEP_BY_STEP = {"Words", "Standing"}
+"""Records that are gathered while something is read; all others never change."""
+RECORD = re.compile(r"^class (\w+)\((?:msgspec\.)?Struct\b([^)]*)\)", re.MULTILINE)
 MADE = {".git", ".venv", "__pycache__", "build", "dist", "out", ".mypy_cache", ".ruff_cache", ".hypothesis"}
 """Folders that hold what was made, where git cannot say so."""
 NOT_FOR_THE_PROJECT = re.compile(
@@ -96,6 +99,13 @@ def test_no_function_is_long(path: Path) -> None:
     functions = (node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef))
     lengths = {function.name: code_lines(function) for function in functions}
     assert {name: length for name, length in lengths.items() if length > MOST_LINES_OF_A_FUNCTION} == {}
+
+
+def test_records_never_change() -> None:
+    sources = (path for path in python_files() if "src" in path.relative_to(ROOT).parts)
+    texts = (path.read_text(encoding="utf-8") for path in sources)
+    records = [found for text in texts for found in RECORD.findall(text)]
+    assert {name for name, how in records if "frozen=True" not in how} == FILLED_STEP_BY_STEP
 
 
 def test_no_machine_path_and_no_registry_host() -> None:

@@ -242,6 +242,16 @@ def test_tee_is_balanced_and_main_has_its_nameplate() -> None:
     assert thevenin(network, "X2", "X3").z_ohm == pytest.approx(complex(2.0, 3.0) / 100 * 208.0**2 / 17e3)
 
 
+def test_rated_balanced_load_of_a_tee_loads_every_coil_to_its_rating() -> None:
+    """A T of a main of √3 · 10 kVA and a teaser of 15 kVA carries 30 kVA: the line current is that of every coil."""
+    unit = tee("T", (10.0 * sqrt(3), 15.0), 480.0, 208.0, (0.0, 0.0), (0.0, 0.0), 0.0)
+    loads = delta_load("L", X, 30.0, 1.0, 208.0)
+    found = solve(Network(60.0, (STIFF,), unit.cores, (*loads, Impedance("corner", "X2", "0", 0.0))))
+    for core in unit.cores:
+        for k, rated_a in enumerate(rated_currents_a(core), 1):
+            assert abs(found.current_a(f"{core.name}.w{k}")) == pytest.approx(rated_a)
+
+
 def test_wye_and_delta_loads_draw_the_same() -> None:
     for loads in (wye_load("L", H, "star", 30.0, 0.8, 480.0), delta_load("L", H, 30.0, 0.8, 480.0)):
         found = solve(Network(60.0, (STIFF,), (), loads))

@@ -14,6 +14,7 @@ from msgspec.structs import replace
 
 from turnwright.circuit.inrush import energize, energizing
 from turnwright.circuit.inrush_banks import Bank, BankInrush, ClosedDelta, Supply, delta, switch_on_banks, wye
+from turnwright.circuit.inrush_solution import Curve, flux_that_fits
 from turnwright.errors import InputError
 
 RING = ClosedDelta(1.0, 1.5)
@@ -151,6 +152,21 @@ def test_residual_flux_that_a_star_point_cannot_carry_settles_at_once() -> None:
     fluxes = [found.solved.flux_wb(core, 0.0) for core in range(3)]
     assert sum(found.solved.current_a(line, 0.0) for line in "ABC") == pytest.approx(0.0, abs=1e-9)
     assert fluxes[0] - fluxes[1] == pytest.approx(0.4 * sqrt(2) * 480 / sqrt(3) / (2 * pi * 60), rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("fluxes", "settled"),
+    [
+        ((0.0, 0.0, 0.0), (0.0, 0.0, 0.0)),
+        ((0.5, -0.25, -0.25), (0.5, -0.25, -0.25)),
+        ((0.75, 0.75, 0.75), (0.0, 0.0, 0.0)),
+        ((-0.75, 0.75, 0.75), (-1.0, 0.5, 0.5)),
+    ],
+)
+def test_below_the_knee_fluxes_settle_about_their_mean(
+    fluxes: tuple[float, ...], settled: tuple[float, ...]
+) -> None:
+    assert flux_that_fits(fluxes, (Curve(1.0, 2.0, 0.1),) * 3) == pytest.approx(settled, abs=1e-12)
 
 
 def test_i2t_until_a_time_grows_to_that_of_the_whole() -> None:

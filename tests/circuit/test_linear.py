@@ -64,6 +64,21 @@ def test_condition_estimate_is_near_the_truth(system: tuple[list[list[complex]],
     assert exact.condition() / 300 <= plain.condition() <= exact.condition() * 300
 
 
+@pytest.mark.parametrize("apart", [0.5, 1e-3, 1e-8])
+def test_condition_of_two_nearly_equal_rows_is_exact(apart: float) -> None:
+    """[[1, 1 - a], [1 - a, 1]]: (2 - a) / a in the 1-norm; the mean of the unknowns, where it starts, shows nothing."""
+    rows = [[1 + 0j, 1 - apart + 0j], [1 - apart + 0j, 1 + 0j]]
+    for factors in (PlainFactors(sparse(rows)).estimate, ArrayFactors(sparse(rows)).condition):
+        assert factors() == pytest.approx((2 - apart) / apart, rel=1e-6)
+
+
+def test_quick_condition_is_the_norm_over_the_smallest_pivot() -> None:
+    """By hand: rows over their largest are (1, 1/2) and (1/4, 1); their norm is 3/2, the pivots 1 and 7/8."""
+    factors = PlainFactors(sparse([[2 + 0j, 1 + 0j], [1 + 0j, 4 + 0j]]))
+    assert factors.condition() == pytest.approx(1.5 / 0.875)
+    assert PlainFactors([]).condition() == 1.0
+
+
 def test_inverse() -> None:
     rows = [[2 + 1j, 1j, 0j], [1 + 0j, 3 - 1j, 1 + 0j], [0j, 2 + 0j, 1 - 4j]]
     assert np.allclose(np.array(inverse(rows)) @ np.array(rows), np.eye(3), atol=1e-14)

@@ -30,7 +30,7 @@ EARTHED, NOT_EARTHED = "wye, star point solidly earthed", "wye, star point not e
 AGREEMENT = 0.05
 
 
-class Source3Input(Struct, tag_field="phases", tag=3):
+class Source3Input(Struct, frozen=True, tag_field="phases", tag=3):
     """A three-phase source; without `z1_ohm` its impedance follows from the fault current and X/R."""
 
     name: str
@@ -45,7 +45,7 @@ class Source3Input(Struct, tag_field="phases", tag=3):
     connection: str = EARTHED
 
 
-class Source1Input(Struct, tag_field="phases", tag=1):
+class Source1Input(Struct, frozen=True, tag_field="phases", tag=1):
     """A single-phase source between a node and earth."""
 
     name: str
@@ -58,7 +58,7 @@ class Source1Input(Struct, tag_field="phases", tag=1):
     connection: str = "node to earth"
 
 
-class WindingInput(Struct):
+class WindingInput(Struct, frozen=True):
     """One winding of a unit."""
 
     rated_v: float
@@ -67,7 +67,7 @@ class WindingInput(Struct):
     percent_r: float
 
 
-class UnitInput(Struct):
+class UnitInput(Struct, frozen=True):
     """One core."""
 
     name: str
@@ -80,7 +80,7 @@ class UnitInput(Struct):
     shunt_position: str = SHUNT
 
 
-class ImpedanceInput(Struct, rename={"start": "from", "end": "to"}):
+class ImpedanceInput(Struct, frozen=True, rename={"start": "from", "end": "to"}):
     """One impedance."""
 
     name: str
@@ -91,7 +91,7 @@ class ImpedanceInput(Struct, rename={"start": "from", "end": "to"}):
     role: str = "load"
 
 
-class DrawInput(Struct, rename={"start": "from", "end": "to"}):
+class DrawInput(Struct, frozen=True, rename={"start": "from", "end": "to"}):
     """One current drawn at one harmonic order."""
 
     name: str
@@ -102,7 +102,7 @@ class DrawInput(Struct, rename={"start": "from", "end": "to"}):
     angle_deg: float = 0.0
 
 
-class CircuitInputs(Struct):
+class CircuitInputs(Struct, frozen=True):
     """All inputs of a phasor or harmonic case; `transformers` only describes and is not computed with."""
 
     frequency_hz: float

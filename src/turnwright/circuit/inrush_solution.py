@@ -367,14 +367,13 @@ def steps(start_s: float, end_s: float, hz: float) -> Iterator[tuple[float, floa
 
 
 def root(function: Callable[[float], float], left: float, right: float) -> float:
-    """Return where a function changes sign between two times: secants within a bracket that always shrinks.
+    """Return where a function changes sign between two times: secants and, every third time, the middle of a bracket.
 
     Example:
         >>> round(root(lambda t: t * t - 2.0, 0.0, 2.0), 12)
         1.414213562373
     """
     low, high = function(left), function(right)
-    kept = 0
     for turn in range(200):
         at = (
             (left + right) / 2 if turn % 3 == 2 or low == high else left - low * (right - left) / (high - low)
@@ -388,10 +387,8 @@ def root(function: Callable[[float], float], left: float, right: float) -> float
             return at
         if (value < 0) == (low < 0):
             left, low = at, value
-            high, kept = high / 2 if kept > 0 else high, 1
         else:
             right, high = at, value
-            low, kept = low / 2 if kept < 0 else low, -1
         if right - left <= 4e-16 * abs(right):
             break
     return (left + right) / 2
@@ -406,10 +403,10 @@ def flux_that_fits(fluxes_wb: Sequence[float], curves: Sequence[Curve]) -> Vecto
         >>> [round(q, 9) for q in flux_that_fits((0.5, 0.1, 0.0), (Curve(1.0, 2.0, 0.1),) * 3)]
         [0.3, -0.1, -0.2]
     """
-    reach = max(map(abs, fluxes_wb)) or 1.0
+    reach = 2 * max(map(abs, fluxes_wb))
 
     def rest(shift: float) -> float:
         return sum(curve.current_a(q - shift) for q, curve in zip(fluxes_wb, curves, strict=True))
 
-    shift = 0.0 if rest(0.0) == 0.0 else root(rest, -2 * reach, 2 * reach)
+    shift = root(rest, -reach, reach)
     return tuple(q - shift for q in fluxes_wb)

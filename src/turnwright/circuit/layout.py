@@ -62,7 +62,7 @@ def lay_out(network: Network) -> Layout:
             f"{count} nodes are more than the {NODE_LIMIT} that are solved.",
             "Split the network.",
         )
-    index = _numbered(network, touched)
+    index = _numbered(touched)
     _check_spelling(index)
     _check_values(network)
     parts, earthed = _parts(index, ends)
@@ -77,16 +77,11 @@ def lay_out(network: Network) -> Layout:
     return Layout(network, numbers, ends, tuple(map(tuple, loose.values())), open_nodes, sources)
 
 
-def _numbered(network: Network, touched: dict[str, int]) -> dict[str, int]:
-    """Number the nodes, those with few neighbours first, so that elimination fills in little; earth is 0."""
-    neighbours = touched.copy()
-    for core in network.cores:
-        for winding in core.windings:
-            neighbours[winding.dot] += len(core.windings)
-            neighbours[winding.other] += len(core.windings)
+def _numbered(touched: dict[str, int]) -> dict[str, int]:
+    """Number the nodes, those with few branches first, so that elimination fills in little; earth is 0."""
     index = dict.fromkeys(touched, 0)
     inner = [node for node in touched if node != EARTH]
-    for number, node in enumerate(sorted(inner, key=neighbours.__getitem__), 1):
+    for number, node in enumerate(sorted(inner, key=touched.__getitem__), 1):
         index[node] = number
     return index
 

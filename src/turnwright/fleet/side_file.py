@@ -21,7 +21,7 @@ from turnwright.fleet.sums import Standing, UnitSums
 from turnwright.version import __version__
 
 
-class _Line(msgspec.Struct):
+class _Line(msgspec.Struct, frozen=True):
     group: int
     at: tuple[int, int]
     zone: bool | None
@@ -30,7 +30,7 @@ class _Line(msgspec.Struct):
     files: list[FleetFault]
 
 
-class _Header(msgspec.Struct):
+class _Header(msgspec.Struct, frozen=True):
     of: str
 
 

@@ -31,7 +31,7 @@ from turnwright.quantities.spelling import LONGEST, plain, quoted, tidy
 from turnwright.quantities.units import KINDS, PRICES, KindName, home_of, symbols, unit_of, words
 
 
-class Asked(Struct):
+class Asked(Struct, frozen=True):
     """What was given, where, and what is accepted there."""
 
     where: str

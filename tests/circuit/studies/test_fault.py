@@ -216,6 +216,7 @@ def test_scalars_say_their_formula_and_refuse_what_cannot_be() -> None:
         peak_factor,
     ):
         assert formula_of(function).equation
+    assert motor_contribution_a(100.0, 0.0) == motor_contribution_a(0.0, 4.0) == 0.0
     # 75 kVA, 208 V, 4 %: 5 204 A
     assert infinite_bus_fault_a(75e3 / sqrt(3) / 208.0, 4.0) == pytest.approx(5204.5, abs=0.5)
     for attempt in (
@@ -224,6 +225,10 @@ def test_scalars_say_their_formula_and_refuse_what_cannot_be() -> None:
         lambda: three_phase_fault_a(208.0, 0.0, 0.0, 1.0),
         lambda: line_ground_fault_a(208.0, 0.0, 0.0, 0.0, 0.0, 0.0, 1.0),
         lambda: motor_contribution_a(-1.0, 4.0),
+        lambda: motor_contribution_a(100.0, -1.0),
+        lambda: motor_contribution_a(inf, 4.0),
+        lambda: motor_contribution_a(100.0, nan),
+        lambda: motor_contribution_a(1e200, 1e200),
     ):
         with pytest.raises(InputError) as caught:
             attempt()

@@ -12,7 +12,10 @@ from hypothesis import strategies as st
 from turnwright.circuit import CurrentLoad, Impedance, Network, Source1
 from turnwright.circuit import sweep as package
 from turnwright.circuit.connections import single_phase
+from turnwright.circuit.layout import lay_out
 from turnwright.circuit.sweep import run, sweep
+from turnwright.circuit.sweep.batched import left_over
+from turnwright.circuit.sweep.elements import array_elements
 from turnwright.circuit.sweep.varied import fields_of
 from turnwright.errors import InputError, MissingExtra, UnknownKey
 
@@ -65,6 +68,7 @@ def test_loads_of_constant_current_and_ideal_cores_are_not_swept() -> None:
 
 def test_too_many_variants_and_no_order_are_refused(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(run, "MOST_VARIANTS", 3)
+    assert sweep(PLAIN, {"heater.r_ohm": [1.0] * 3}).variants == 3
     assert refused({"heater.r_ohm": [1.0] * 4}).code == "CIR-06"
     assert refused({"heater.r_ohm": [1.0]}, harmonic=0).code == "CIR-01"
 
@@ -118,6 +122,25 @@ def test_what_comes_back_is_named_and_in_the_order_of_the_values() -> None:
 def test_every_kind_of_element_has_fields() -> None:
     unit = single_phase("T", 5.0, 240.0, 120.0, 2.0, 3.0, primary=("A", "0"), secondary=("X1", "X2"))
     assert {"kva", "reactance_pct.1-2", "w2.rated_v"} <= {*fields_of(unit.cores[0])}
+
+
+@pytest.mark.parametrize("form", ["lanes", "batched"])
+def test_a_variant_in_which_nothing_drives_is_at_rest(form: Any) -> None:
+    network = PLAIN.with_(impedances=[Impedance("line", "A", "B", 1.0), Impedance("lamp", "B", "0", 9.0)])
+    found = sweep(network, {"SUP.voltage_v": [240.0, 0.0]}, form=form)
+    assert found.voltage_v("B")[1] == found.current_a("lamp")[1] == 0.0
+    assert found.residual[1] == 0.0
+    assert not len(found.pivoted)
+
+
+@pytest.mark.parametrize("volts", [1e-3, 240.0, 24e3])
+def test_what_an_equation_is_missed_by_is_a_share_of_the_largest_volts(volts: float) -> None:
+    """A source of its volts V without impedance, and V (1 + 1/1000) given as the answer."""
+    source = Source1("SUP", "A", "0", volts, 0j)
+    layout = lay_out(Network(60.0, (source,), (), (HEATER,)))
+    answer = np.array([[1.001 * volts + 0j]])
+    missed = left_over(layout, array_elements(layout, {}, 1), np.arange(1), answer, -answer / HEATER.r_ohm)
+    assert missed == pytest.approx([0.001 / 1.001])
 
 
 OHM = st.floats(0.01, 100.0)
