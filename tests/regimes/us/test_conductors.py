@@ -121,6 +121,24 @@ def test_correction_starts_from_the_90_degree_column_and_the_terminals_cap_it():
     assert wires["3/0 AWG"].terminal_a == 200
 
 
+@pytest.mark.parametrize(
+    ("size", "conductors", "kind", "raceway"),
+    [
+        # Chapter 9 Table 5, XHHW, and one more of the size for grounding, in 40 % of Table 4 (31 % of two together):
+        # 4 · 0.3197 = 1.2788 in² in 1.342; 4 · 0.0590 in 0.346; 4 · 0.6984 = 2.794 in 3.538; 2 · 0.1825 in 0.464
+        ("4/0 AWG", 3, "steel", "EMT 2"),
+        ("6 AWG", 3, "steel", "EMT 1"),
+        ("500 kcmil", 3, "steel", "EMT 3"),
+        ("1/0 AWG", 1, "steel", "EMT 1-1/4"),
+        ("4/0 AWG", 3, "pvc", "PVC-40 2"),
+        ("4/0 AWG", 4, "pvc", "PVC-40 2-1/2"),
+        ("2000 kcmil", 3, "steel", None),
+    ],
+)
+def test_raceways_by_chapter_9(size, conductors, kind, raceway):
+    assert CONDUCTORS.raceways.smallest(size, conductors, kind) == raceway
+
+
 def test_a_place_too_hot_for_any_conductor_is_told():
     plan = CONDUCTORS(replace(PLAIN, ambient_c=120.0), CLOSED)
     assert [finding.code for finding in plan.findings] == ["no-primary-conductor"]

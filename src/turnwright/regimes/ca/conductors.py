@@ -154,11 +154,8 @@ class Conductors:
         return need.device_a <= allowed_a
 
     def _covered_by_before(self, need: RunNeed, allowed_a: float) -> bool:
-        """26-254(1): a primary device within 125 % protects them; 26-256(4): a larger one by their own ampacity."""
-        if need.before_a is None or need.rated_a is None:
-            return True
-        within = need.before_a <= need.rated_a * self.rated_share / 100 * (1 + SAME)
-        return within or need.before_a <= allowed_a
+        """26-256(4): by their own ampacity; with 125 % of the rated current it carries a device of 26-254(1) too."""
+        return need.before_a is None or need.rated_a is None or need.before_a <= allowed_a
 
     def _device_allowed_a(self, ampacity_a: float) -> float:
         """14-104(1)(a): the next rating of Table 13 above the ampacity, up to 800 A."""

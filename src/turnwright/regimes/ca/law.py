@@ -4,14 +4,23 @@ from __future__ import annotations
 
 from turnwright.reference import load
 from turnwright.regimes.common.clauses import under
-from turnwright.regimes.common.efficiency import LeastEfficiency, between_rows_pct, loss_ceiling_w
+from turnwright.regimes.common.efficiency import VENTILATED, LeastEfficiency, between_rows_pct, loss_ceiling_w
 from turnwright.regimes.procedures import LawNeed
 
 FORMULAS = (
     under("SOR/2016-311 ss. 705.1, 705.2", between_rows_pct),
     under("SOR/2016-311 s. 705; test by 10 CFR 431 Subpart K Appendix A", loss_ceiling_w),
 )
-PHASES = {1: "one", 3: "three"}
+
+
+def largest_kva_key(phases: int) -> str:
+    """Return the key of the largest rating of the scope.
+
+    Example:
+        >>> largest_kva_key(1), largest_kva_key(3)
+        ('kva_max_one_phase', 'kva_max_three_phase')
+    """
+    return f"kva_max_{'one' if phases == 1 else 'three'}_phase"
 
 
 class EfficiencyLaw(LeastEfficiency):
@@ -27,10 +36,8 @@ class EfficiencyLaw(LeastEfficiency):
             need.arrangement == "isolation"
             and need.frequency_hz == self._number("frequency_hz")
             and max(need.primary_v, need.secondary_v) <= self._number("low_voltage_max_v")
-            and need.enclosure in (None, "ventilated", "cast")
-            and self._number("kva_min")
-            <= need.kva
-            <= self._number(f"kva_max_{PHASES.get(need.phases, 'three')}_phase")
+            and need.enclosure in VENTILATED
+            and self._number("kva_min") <= need.kva <= self._number(largest_kva_key(need.phases))
         )
 
     def test_load_pct(self, manufactured: str) -> float:

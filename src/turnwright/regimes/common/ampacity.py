@@ -123,10 +123,10 @@ class ColumnAmpacities:
         limits = {row.text("size"): row.optional(f"{metal}_device_max_a") for row in self.small.rows}
         wires = []
         for row in self.table.rows:
-            terminal_a, table_a = row.optional(terminal), row.optional(insulation)
-            if terminal_a is None or table_a is None:
+            table_a = row.optional(insulation)
+            if table_a is None:
                 continue
-            size = row.text("size")
+            size, terminal_a = row.text("size"), row.number(terminal)
             corrected_a = corrected_ampacity_a(table_a, ambient_factor, count_pct)
             wires.append(
                 Wire(size, self.area_of(size), terminal_a, corrected_a, row, terminal, limits.get(size))
@@ -139,9 +139,8 @@ class ColumnAmpacities:
             row = over_through(self.ambient, "ambient_over_c", "ambient_through_c", around.ambient_c)
         except TableError:
             return 0.0, 0.0
-        factor = row.optional("factor_90c")
         count = in_band(self.count, "conductors_min", "conductors_max", around.counted)
-        return (0.0 if factor is None else factor), count.number("ampacity_pct")
+        return row.number("factor_90c"), count.number("ampacity_pct")
 
     def record(self, side: str, wire: Wire, sets: int, around: Surroundings, work: Ledger) -> float:
         """Return the ampacity of the sets, each step recorded."""

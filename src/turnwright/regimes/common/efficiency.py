@@ -14,6 +14,8 @@ from turnwright.reference import Table
 from turnwright.regimes.procedures import LawNeed
 from turnwright.working import Ledger, formula
 
+VENTILATED = (None, "ventilated", "open", "cast")
+"""Enclosures of units that laws call neither sealed nor nonventilated; None: nobody said, an ordinary one."""
 NOTHING = Efficiency(at_35_pct=None, law_pct=None, loss_ceiling_w=None, law=None)
 
 

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from turnwright.reference import EditionTable, load
 from turnwright.regimes.common.clauses import under
-from turnwright.regimes.common.efficiency import LeastEfficiency, between_rows_pct, last_day, loss_ceiling_w
+from turnwright.regimes.common.efficiency import (
+    VENTILATED,
+    LeastEfficiency,
+    between_rows_pct,
+    last_day,
+    loss_ceiling_w,
+)
 from turnwright.regimes.procedures import LawNeed
 
 __all__ = ["EfficiencyLaw", "last_day"]
@@ -29,7 +35,7 @@ class EfficiencyLaw(LeastEfficiency):
             and need.frequency_hz == self._number(need.manufactured, "frequency_hz")
             and need.primary_v <= self._number(need.manufactured, "input_low_voltage_max_v")
             and need.secondary_v <= self._number(need.manufactured, "output_max_v")
-            and need.enclosure in (None, "ventilated", "cast")
+            and need.enclosure in VENTILATED
             and _tap_range_pct(need.taps_pct) < self._number(need.manufactured, "tap_range_excluded_pct")
         )
 

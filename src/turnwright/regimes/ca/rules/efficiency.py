@@ -7,6 +7,8 @@ from functools import lru_cache
 
 from turnwright.quantities import figure
 from turnwright.reference import load
+from turnwright.regimes.ca.law import largest_kva_key
+from turnwright.regimes.common.efficiency import VENTILATED
 from turnwright.regimes.rule import Facts, Rule, Said
 
 SHARED_WINDING = ("autotransformer", "buck-boost", "zig-zag")
@@ -40,12 +42,11 @@ def why_none(facts: Facts) -> str:
         return "autotransformers and grounding units are outside"
     if facts.case.supply.frequency_hz != scope("frequency_hz"):
         return f"it is of {scope('frequency_hz'):g} Hz units"
-    if unit.enclosure not in (None, "ventilated", "open", "cast"):
+    if unit.enclosure not in VENTILATED:
         return "sealed and nonventilated units are outside"
     if unit.kva < scope("kva_min"):
         return f"it begins at {scope('kva_min'):g} kVA"
-    phases = {1: "one", 3: "three"}.get(unit.phases, "three")
-    most = scope(f"kva_max_{phases}_phase")
+    most = scope(largest_kva_key(unit.phases))
     return f"it ends at {most:g} kVA" if unit.kva > most else ""
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 
-from turnwright.quantities import figure
+from turnwright.quantities import VoltageSystem, figure
 from turnwright.reference import Row, load, over_through
 from turnwright.regimes.common.rules import around, plain
 from turnwright.regimes.common.rules.looks import named
@@ -47,7 +47,7 @@ def unearthed_output(facts: Facts) -> Iterator[Said]:
         return
     if named(facts, "isolated power"):
         return
-    times = _times(output.line_v / 3**0.5 if output.phases == 3 else output.line_v)
+    times = _times(_to_earth_v(output))
     within = f" within {times.number('tn_s'):g} s" if times is not None else ""
     one = (
         f", one piece of equipment alone may hang on it as a separated circuit (to {limit('separated_max_v'):g} V, "
@@ -62,6 +62,22 @@ def unearthed_output(facts: Facts) -> Iterator[Said]:
             f"fault disconnects{within} where all cases are on one earth{one}; or earth one point and it is TN-S."
         )
     )
+
+
+@lru_cache(maxsize=32)
+def _star_v(line_v: float) -> float:
+    """Return the volts of three lines to the star as they are called, 230 V of 400 V; over √3 of other systems.
+
+    Source: IEC 60038 Table 1
+    """
+    named = (row for row in load("iec_voltage_systems").newest().rows if row.text("winding") == "wye")
+    found = next((row.number("neutral_v") for row in named if row.number("line_v") == line_v), None)
+    return line_v / 3**0.5 if found is None else float(found)
+
+
+def _to_earth_v(system: VoltageSystem) -> float:
+    """Return U_0: to the neutral, to the star of three lines; of two lines without a neutral one may be earthed."""
+    return system.neutral_nominal_v or (_star_v(system.line_v) if system.phases == 3 else system.line_v)
 
 
 def earth_fault(facts: Facts) -> Iterator[Said]:
@@ -119,7 +135,7 @@ def disconnection_time(facts: Facts) -> Iterator[Said]:
 def primary_disconnection(facts: Facts) -> Iterator[Said]:
     """411.3.2: the circuit that feeds the transformer, by the earthing of its supply."""
     supply, device_a = facts.case.supply, facts.blocks.protection.primary_a
-    row = _times(supply.system.neutral_nominal_v or supply.system.line_v / 3**0.5)
+    row = _times(_to_earth_v(supply.system))
     if row is None or device_a is None or supply.earthing is None:
         return
     final = device_a <= limit("final_circuit_max_a")

@@ -9,7 +9,7 @@ from turnwright.quantities import figure
 from turnwright.reference import load, over_through
 from turnwright.regimes.common.rules.looks import to_ground_v
 from turnwright.regimes.rule import Facts, Rule, Said
-from turnwright.regimes.us.rules.looks import indoors
+from turnwright.regimes.us.rules.looks import indoors, is_volts
 from turnwright.regimes.us.rules.numbers import METRES_PER_FOOT, SAME, limit, place_limit
 
 
@@ -137,7 +137,7 @@ def nameplate(facts: Facts) -> Iterator[Said]:
 def identify_systems(facts: Facts) -> Iterator[Said]:
     """210.5(C), 215.12(C): where a building has more than one system, conductors are identified by system."""
     supply, output = facts.case.supply.system, facts.proposal.output
-    if abs(supply.line_v - output.line_v) > 1:
+    if not is_volts(supply.line_v, output.line_v):
         yield Said(
             message=(
                 f"Mark the {output.text} system at its panel and identify its conductors apart from those of "

@@ -7,6 +7,7 @@ from functools import lru_cache
 
 from turnwright.quantities import figure
 from turnwright.reference import load
+from turnwright.regimes.common.efficiency import VENTILATED
 from turnwright.regimes.common.rules.plain import labels
 from turnwright.regimes.rule import Facts, Rule, Said
 from turnwright.regimes.us.law import last_day
@@ -65,7 +66,7 @@ def why_none(facts: Facts) -> str:
         return "grounding transformers are outside the definition"
     if facts.case.supply.frequency_hz != scope(made, "frequency_hz"):
         return f"the definition is of {scope(made, 'frequency_hz'):g} Hz units"
-    if unit.enclosure not in (None, "ventilated", "open", "cast"):
+    if unit.enclosure not in VENTILATED:
         return "sealed and nonventilated units are outside the definition"
     if max(unit.primary.line_v, unit.secondary.line_v) > scope(made, "input_low_voltage_max_v"):
         return f"it has over {scope(made, 'input_low_voltage_max_v'):g} V"

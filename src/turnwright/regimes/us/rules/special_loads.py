@@ -176,8 +176,6 @@ def lift_demand(facts: Facts) -> Iterator[Said]:
     """620.14: demand factors of feeders by the number of elevators."""
     lifts = facts.of_kind("lift")
     count = sum(one.quantity for one in lifts)
-    if count < 1:
-        return
     least = lift_factor(facts.case.edition, count)
     low = min(one.demand_factor for one in lifts)
     if low < least * (1 - SAME):
