@@ -75,3 +75,37 @@ def test_the_clause_is_that_of_the_edition():
     ledger = Ledger()
     GroundingSizes("2018")(PLAIN, ledger)
     assert ledger.steps["grounding.equipment_conductor"].source == "CEC 2018 10-614, Table 16"
+
+
+@pytest.mark.parametrize(
+    ("device_a", "copper", "aluminum"),
+    [
+        # Table 16
+        (20, "14 AWG", "12 AWG"), (20.1, "12 AWG", "10 AWG"), (30, "12 AWG", "10 AWG"), (60, "10 AWG", "8 AWG"),
+        (100, "8 AWG", "6 AWG"), (200, "6 AWG", "4 AWG"), (200.1, "4 AWG", "2 AWG"), (1200, "3/0 AWG", "250 kcmil"),
+    ],
+)  # fmt: skip
+def test_bonding_conductors_by_table_16(device_a, copper, aluminum):
+    for metal, size in (("copper", copper), ("aluminum", aluminum)):
+        found = sizes(
+            metal=metal,
+            primary_device_a=device_a,
+            secondary_device_a=device_a,
+            primary_set_area=1000.0,
+            secondary_set_area=1000.0,
+            total_area=1000.0,
+        )
+        assert (
+            found.equipment_conductor == found.load_equipment_conductor == found.system_bonding_jumper == size
+        )
+
+
+def test_no_grounding_conductor_is_larger_than_the_conductors_of_the_system():
+    assert sizes(total_area=area_mm2("6 AWG")).electrode_conductor == "6 AWG"
+    assert sizes(total_area=area_mm2("8 AWG")).electrode_conductor == "8 AWG"
+
+
+def test_a_shared_winding_has_bonding_conductors_only():
+    found = sizes(derived=False)
+    assert found.equipment_conductor == found.load_equipment_conductor == "6 AWG"
+    assert (found.system_bonding_jumper, found.electrode_conductor) == (None, None)

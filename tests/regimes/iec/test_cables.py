@@ -226,3 +226,49 @@ def test_protective_conductors(line, pe):
     assert (found.bonding_jumper, found.system_bonding_jumper) == (None, None)
     assert found.electrode_conductor == ("6 mm²" if line < 6 else pe)
     assert PROTECTIVE(replace(need, neutral_bonded=False), CLOSED).electrode_conductor is None
+
+
+@pytest.mark.parametrize(
+    ("volts", "bonded", "after"), [(50.0, False, None), (50.1, False, "10 mm²"), (50.0, True, "10 mm²")]
+)
+def test_nothing_of_selv_is_tied_to_earth(volts, bonded, after):
+    """IEC 60364-4-41 414.4: to 50 V, as long as no point of it is earthed."""
+    need = GroundingNeed(
+        primary_device_a=10.0,
+        secondary_device_a=10.0,
+        metal="copper",
+        set_area=10.0,
+        total_area=10.0,
+        primary_set_area=16.0,
+        secondary_set_area=10.0,
+        neutral_bonded=bonded,
+        derived=True,
+        secondary_v=volts,
+    )
+    assert PROTECTIVE(need, CLOSED).load_equipment_conductor == after
+    shared = PROTECTIVE(replace(need, derived=False), CLOSED)
+    assert shared.equipment_conductor == shared.load_equipment_conductor == "16 mm²"
+    assert shared.electrode_conductor is None
+
+
+@pytest.mark.parametrize(
+    ("existing_a", "wanted", "codes"),
+    [
+        # 433.1: I_B ≤ I_n, of 72.7 A before and 139.9 A after
+        (80.0, (160.0,), []),
+        (72.72, (139.92,), []),
+        (72.71, (160.0,), ["primary-device-too-small"]),
+        (80.0, (139.91,), ["secondary-devices-too-small"]),
+        (80.0, (80.0, 63.0), []),
+        (80.0, (80.0, 50.0), ["secondary-devices-too-small"]),
+    ],
+)
+def test_a_device_carries_the_design_current(existing_a, wanted, codes):
+    plan = DEVICES(device_need(90.9, 174.9, existing_primary_a=existing_a, wanted_secondary_a=wanted), CLOSED)
+    assert [finding.code for finding in plan.findings] == codes
+    assert plan.protection.secondary_a == sum(wanted)
+
+
+def test_a_shared_winding_has_no_device_after_it():
+    plan = DEVICES(device_need(90.9, 174.9, autotransformer=True), CLOSED)
+    assert (plan.protection.secondary_devices_a, plan.protection.secondary_a, plan.findings) == ((), None, ())

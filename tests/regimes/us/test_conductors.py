@@ -36,6 +36,9 @@ PLAIN = RunNeed(
     [
         # smallest copper at 75 °C for a device, next standard rating above the ampacity up to 800 A (NEC 240.4(B));
         # sizes by hand from NEC Table 310.16
+        # 240.4(D): 15 A on 14 AWG, 20 A on 12 AWG, 30 A on 10 AWG; above 800 A the ampacity itself
+        (15, "14 AWG", 1), (20, "12 AWG", 1), (30, "10 AWG", 1), (35, "8 AWG", 1), (800, "500 kcmil", 2),
+        (1000, "400 kcmil", 3),
         (50, "8 AWG", 1), (60, "6 AWG", 1), (70, "6 AWG", 1), (100, "3 AWG", 1), (125, "2 AWG", 1), (175, "2/0 AWG", 1),
         (450, "4/0 AWG", 2), (600, "250 kcmil", 2),
     ],
@@ -176,3 +179,45 @@ def test_more_load_never_takes_a_smaller_conductor(load, more):
         or large.ampacity_a >= small.ampacity_a * (1 - 1e-9)
         or large.ampacity_a >= load * more
     )
+
+
+@pytest.mark.parametrize(("length_m", "share"), [(3.048, 10), (3.05, 3), (None, 3)])
+def test_a_tenth_of_the_device_before_it_within_10_ft_a_third_beyond(length_m, share):
+    """NEC 240.21(C)(2), (6): 230 A before the transformer as it counts behind it; 23 A or 76.7 A."""
+    need = replace(
+        PLAIN, side="secondary", next_size_up=False, before_a=230.0, device_a=15.0, load_a=1.0, design_a=1.0
+    )
+    sizes = {10: "12 AWG", 3: "4 AWG"}  # Table 310.16 at 75 °C: 25 A and 85 A
+    assert CONDUCTORS(replace(need, length_m=length_m), CLOSED).size == sizes[share]
+
+
+@pytest.mark.parametrize(
+    ("change", "drop_pct"),
+    [
+        # Chapter 9 Table 9, 1/0 copper: 0.12 and 0.055 ohm/kft in steel, 0.044 in PVC; 100 A over 100 ft at 0.8:
+        # √3 · 100 · (0.12 · 0.8 + 0.055 · 0.6) · 0.1 / 480 · 100
+        ({}, 0.46548),
+        ({"raceway": "pvc"}, 0.44167),
+        ({"phases": 1}, 0.46548 * 2 / 3**0.5),
+        ({"power_factor": 1.0}, 0.43301),
+        # without a power factor by |Z|: √(0.12² + 0.055²) = 0.13200
+        ({"power_factor": None}, 0.47633),
+        ({"length_m": None}, None),
+        ({"voltage_v": 240.0}, 0.93097),
+    ],
+)
+def test_drop_of_a_run_by_table_9(change, drop_pct):
+    run = {"device_a": 150.0, "load_a": 100.0, "design_a": 100.0, "length_m": 30.48, "power_factor": 0.8}
+    run["next_size_up"] = False
+    plan = CONDUCTORS(replace(PLAIN, **{**run, **change}), CLOSED)
+    assert (plan.size, plan.sets) == ("1/0 AWG", 1)
+    assert plan.drop_pct == (drop_pct if drop_pct is None else pytest.approx(drop_pct, rel=1e-4))
+
+
+def test_sets_share_the_current():
+    """Two sets of 500 kcmil, 0.029 and 0.048 ohm/kft in steel: 600 A are 300 A each."""
+    run = {"device_a": 800.0, "load_a": 600.0, "design_a": 600.0, "length_m": 30.48, "power_factor": 1.0}
+    plan = CONDUCTORS(replace(PLAIN, **run), CLOSED)
+    assert (plan.size, plan.sets) == ("500 kcmil", 2)
+    assert plan.drop_pct == pytest.approx(3**0.5 * 300 * 0.029 * 0.1 / 480 * 100)
+    assert (plan.set_area, plan.total_area) == (500_000, 1_000_000)

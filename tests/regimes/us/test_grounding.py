@@ -70,3 +70,70 @@ def test_a_jumper_larger_than_any_conductor_is_several_in_parallel():
     """12.5 % of 40 × 500 kcmil is 2500 kcmil; the table ends at 2000 kcmil."""
     grounding = SIZES(replace(PLAIN, total_area=20_000_000.0), CLOSED)
     assert grounding.system_bonding_jumper == "2 × 2000 kcmil"
+
+
+@pytest.mark.parametrize(
+    ("device_a", "copper", "aluminum"),
+    [
+        # Table 250.122
+        (15, "14 AWG", "12 AWG"), (15.1, "12 AWG", "10 AWG"), (60, "10 AWG", "8 AWG"),
+        (100, "8 AWG", "6 AWG"),
+        (200, "6 AWG", "4 AWG"), (200.1, "4 AWG", "2 AWG"), (1200, "3/0 AWG", "250 kcmil"),
+        (6000, "800 kcmil", "1250 kcmil"),
+    ],
+)  # fmt: skip
+def test_equipment_conductors_by_the_device(device_a, copper, aluminum):
+    for metal, size in (("copper", copper), ("aluminum", aluminum)):
+        need = replace(
+            PLAIN,
+            metal=metal,
+            primary_device_a=device_a,
+            secondary_device_a=device_a,
+            primary_set_area=2e6,
+            secondary_set_area=2e6,
+        )
+        found = SIZES(need, CLOSED)
+        assert (found.equipment_conductor, found.load_equipment_conductor) == (size, size)
+
+
+@pytest.mark.parametrize(
+    ("metal", "phase_cmil", "jumper", "electrode"),
+    [
+        # Tables 250.102(C)(1) and 250.66: to 2 AWG, 1/0, 3/0, 350, 600 and 1100 kcmil copper; 12.5 % above
+        ("copper", 66_360, "8 AWG", "8 AWG"), ("copper", 66_361, "6 AWG", "6 AWG"),
+        ("copper", 105_600, "6 AWG", "6 AWG"),
+        ("copper", 167_800, "4 AWG", "4 AWG"), ("copper", 350_000, "2 AWG", "2 AWG"),
+        ("copper", 600_000, "1/0 AWG", "1/0 AWG"),
+        ("copper", 1_100_000, "2/0 AWG", "2/0 AWG"), ("copper", 1_200_000, "3/0 AWG", "3/0 AWG"),
+        # of aluminum to 1/0, 3/0, 250 kcmil ...; the electrode conductor stays copper
+        ("aluminum", 105_600, "6 AWG", "8 AWG"), ("aluminum", 105_601, "4 AWG", "6 AWG"),
+    ],
+)  # fmt: skip
+def test_jumper_and_electrode_conductor_by_the_phases(metal, phase_cmil, jumper, electrode):
+    need = replace(PLAIN, metal=metal, set_area=float(phase_cmil), total_area=float(phase_cmil))
+    found = SIZES(need, CLOSED)
+    assert (found.bonding_jumper, found.system_bonding_jumper) == (jumper, jumper)
+    assert found.electrode_conductor == electrode
+
+
+@pytest.mark.parametrize(
+    ("volts", "bonded"), [(49.9, False), (50, True), (150, True), (150.1, False), (None, False)]
+)
+def test_what_can_be_grounded_within_150_v_has_its_jumper(volts, bonded):
+    """NEC 250.20(B)(1), from 50 V on."""
+    found = SIZES(replace(PLAIN, neutral_bonded=False, unbonded_v=volts), CLOSED)
+    assert (found.system_bonding_jumper is not None) == bonded
+
+
+def test_a_shared_winding_has_equipment_conductors_only():
+    found = SIZES(replace(PLAIN, derived=False), CLOSED)
+    assert found.equipment_conductor == found.load_equipment_conductor == "8 AWG"
+    assert (found.bonding_jumper, found.system_bonding_jumper, found.electrode_conductor) == (
+        None,
+        None,
+        None,
+    )
+
+
+def test_without_a_device_after_it_the_code_names_no_size_there():
+    assert SIZES(replace(PLAIN, secondary_device_a=None), CLOSED).load_equipment_conductor is None
