@@ -104,3 +104,19 @@ def test_a_chosen_device_is_never_above_its_limit_nor_below_the_load(primary_a, 
     if plan.primary_a is not None:
         limit_a = max(plan.primary_only_max_a, (both and plan.primary_with_secondary_max_a) or 0.0)
         assert facts.primary_design_a * (1 - 1e-9) <= plan.primary_a <= limit_a
+
+
+@pytest.mark.parametrize(
+    ("change", "codes"),
+    [
+        # 26-254: 300 % of 48.1 A is 144.3 A, 125 A of the series; 125 % of 138.8 A is 173.5 A, 150 A of the series
+        ({"existing_primary_a": 125.0}, []),
+        ({"existing_primary_a": 126.0}, ["primary-device-too-large"]),
+        ({"existing_primary_a": 33.7}, []),
+        ({"existing_primary_a": 33.6}, ["primary-device-too-small"]),
+        ({"wanted_secondary_a": (150.0,)}, []),
+        ({"wanted_secondary_a": (100.0, 51.0)}, ["secondary-devices-too-large"]),
+    ],
+)
+def test_given_devices_are_judged_at_their_limits(change, codes):
+    assert [finding.code for finding in DEVICES(need(48.1, 138.8, **change), CLOSED).findings] == codes

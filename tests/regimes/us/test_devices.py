@@ -158,3 +158,51 @@ def test_standard_ratings_bracket_the_limit(limit):
     up, down = next_standard_a(limit, ratings), standard_within_a(limit, ratings)
     assert up is None or up >= limit * (1 - 1e-9)
     assert down is None or down <= limit * (1 + 1e-9)
+
+
+@pytest.mark.parametrize(
+    ("change", "codes"),
+    [
+        # 90.2 A and 208.2 A: 225 A before, 300 A after at most; the load asks for 72.16 A and 166.56 A
+        ({"existing_primary_a": 225.0}, []),
+        ({"existing_primary_a": 226.0}, ["primary-device-too-large"]),
+        ({"existing_primary_a": 72.2}, []),
+        ({"existing_primary_a": 72.1}, ["primary-device-too-small"]),
+        ({"wanted_secondary_a": (300.0,)}, []),
+        ({"wanted_secondary_a": (150.0, 151.0)}, ["secondary-devices-too-large"]),
+        ({"wanted_secondary_a": (100.0, 66.6)}, []),
+        ({"wanted_secondary_a": (100.0, 66.5)}, ["secondary-devices-too-small"]),
+    ],
+)
+def test_given_devices_are_judged_at_their_limits(change, codes):
+    """Table 450.3(B): 250 % of 90.2 A is 225.5 A, not up; 125 % of 208.2 A is 260.25 A, up to 300 A."""
+    assert [finding.code for finding in DEVICES(need(90.2, 208.2, **change), CLOSED).findings] == codes
+
+
+def test_a_device_that_is_too_small_is_told_with_both_numbers():
+    (finding,) = DEVICES(need(90.2, 208.2, existing_primary_a=70.0), CLOSED).findings
+    assert (finding.value, finding.limit) == (70.0, pytest.approx(72.16))
+    assert "70 A device is smaller than the 72.2 A" in finding.message
+    (finding,) = DEVICES(need(90.2, 208.2, wanted_secondary_a=(100.0, 50.0)), CLOSED).findings
+    assert (finding.value, finding.limit) == (150.0, pytest.approx(166.56))
+    assert "add up to 150 A; 166.6 A is asked for" in finding.message
+
+
+@pytest.mark.parametrize(
+    ("rated_a", "most_a"),
+    # 450.4(A): 125 %, up to the next rating; below 9 A 167 %, not up
+    [(40.0, 50), (41.0, 60), (9.0, 15), (8.99, 15), (8.9, 10)],
+)
+def test_the_input_of_an_autotransformer(rated_a, most_a):
+    plan = DEVICES(need(rated_a, 20.0, autotransformer=True, kind="breaker"), CLOSED).protection
+    assert plan.primary_only_max_a == most_a
+    assert (plan.secondary_devices_a, plan.secondary_a, plan.secondary_max_a) == ((), None, None)
+    assert plan.primary_with_secondary_max_a is None
+
+
+def test_covered_conductors_need_no_device_after_it():
+    """240.4(F): where none that carries the load is within the limit, nothing is missing on a covered side."""
+    stop = DEVICES(need(90.2, 208.2, load=1.5), CLOSED)
+    assert "no-secondary-device" in {finding.code for finding in stop.findings if finding.severity == "stop"}
+    covered = DEVICES(need(90.2, 208.2, load=1.5, covered=True), CLOSED)
+    assert "no-secondary-device" not in {finding.code for finding in covered.findings}
