@@ -148,8 +148,11 @@ UNITED_STATES = [
         DELTA,
         {"blocks.fault.primary_a": None},
     ),
-    # 215.2: 225 A less 100 A
-    Edge("us", "panel-room", "blocks.currents.primary_load_a", {125.0: "note", 125.1: "stop"}),
+    # 215.2: 225 A less 100 A; what runs 3 h counts 125 %
+    Edge("us", "panel-room", "blocks.currents.primary_load_a",
+         {100.0: "note", 100.1: "caution", 125.0: "caution", 125.1: "stop"}),
+    Edge("us", "panel-room", "blocks.currents.primary_load_a", {125.0: "note", 125.1: "stop"},
+         beside={"picture.design_line_a": (55.0,), "blocks.currents.secondary_load_a": 55.0}),
     Edge("us", "panel-fault-rating", "case.supply.fault_current_a", {22000.0: None, 22001.0: "stop"}),
     # 450.13(B): 50 kVA; 450.21, 450.22: 112.5 kVA
     Edge("us", "ceiling", "unit.kva", {50.0: "caution", 50.1: "stop"}, CEILING),
