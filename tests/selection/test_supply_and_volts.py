@@ -146,6 +146,20 @@ def test_a_size_that_heat_does_not_set_says_what_does():
     assert said(answer({"system": "480Y/277"}), "size-basis") == []
 
 
+def test_a_size_that_a_start_asks_for_says_with_how_little_impedance_a_smaller_one_would_do():
+    """Voltage divider of start and impedance: ordered with what is said the smaller sizes are picked, with more not."""
+    crusher = {"system": "240 3ph", "hp": "50 hp", "locked_rotor_code": "G", "start_dip_limit": "12 %"}
+    supply = {"system": "480Y/277", "fault_current": "30 kA"}
+    result = answer(supply, crusher)
+    (finding,) = said(result, "size-basis")
+    assert result.pick.kva == 225
+    assert finding.message.endswith(
+        "no more than 5.9 % impedance 150 kVA would do, with 4.42 % even 112.5 kVA."
+    )
+    for impedance, kva in (("5.9 %", 150), ("5.92 %", 225), ("4.42 %", 112.5), ("4.44 %", 150)):
+        assert answer(supply, crusher, choices={"impedance": impedance}).pick.kva == kva
+
+
 def test_a_larger_size_that_is_insisted_on_is_named_as_such():
     result = answer({"system": "480Y/277"}, choices={"kva": "75 kVA"})
     assert result.demand.basis == "insisted" and result.pick.kva == 75

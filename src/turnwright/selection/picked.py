@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import isfinite
 
 from turnwright.arrangements.outputs import same_volts
 from turnwright.arrangements.wishes import start_of
 from turnwright.model.case import Case, CaseLoad
 from turnwright.model.result import Finding
+from turnwright.quantities import figure
 from turnwright.reference import load as table
 from turnwright.regimes import Regime
 from turnwright.selection.evaluate import Evaluation
@@ -43,12 +45,36 @@ def _size_basis(final: Evaluation, regime: Regime) -> Iterator[Finding]:
     yield Finding(
         code="size-basis",
         severity="note",
-        message=f"{SETS[demand.basis]}{alone}.",
+        message=f"{SETS[demand.basis]}{alone}.{_less_impedance(final, series)}",
         known="computed",
         value=float(demand.kva_required),
         limit=None if passes is None else float(passes),
         unit="kVA",
     )
+
+
+def _less_impedance(final: Evaluation, series: tuple[float, ...]) -> str:
+    """Which smaller size would do with how little impedance, where only the usual band of it is known.
+
+    The size that a start or a drop at an unknown angle asks for goes with the impedance.
+    """
+    sized, basis = final.sized, final.blocks.demand.basis
+    unit, need = sized.unit, sized.governing
+    exact = basis == "dip" or (basis == "drop" and sized.picture.on_power_factor is None)
+    if not exact or unit.nominal is not None or need.basis != basis or not isfinite(need.kva):
+        return ""
+    others = max((one.kva for one in sized.needs if one is not need), default=0.0)
+    smaller = [
+        (kva, unit.for_drop.magnitude_pct * kva / need.kva)
+        for kva in series
+        if others * (1 - SAME) <= kva < unit.kva
+        and unit.for_drop.magnitude_pct * kva / need.kva >= unit.for_faults.magnitude_pct
+    ]
+    if not smaller:
+        return ""
+    (kva, most_pct), (least_kva, least_pct) = smaller[-1], smaller[0]
+    even = f", with {figure(least_pct, rounding='down')} % even {least_kva:g} kVA" if least_kva < kva else ""
+    return f" Ordered with no more than {figure(most_pct, rounding='down')} % impedance {kva:g} kVA would do{even}."
 
 
 def no_transformer_needed(case: Case) -> Iterator[Finding]:

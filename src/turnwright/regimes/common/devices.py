@@ -287,7 +287,10 @@ def _primary_findings(
         )
         return [cited("no-primary-device", "stop", message, table, value=least_a, limit=limit_a, unit="A")]
     if limit_a is not None and device_a > limit_a * (1 + SAME):
-        message = f"The existing {device_a:g} A device is larger than the {limit_a:g} A permitted."
+        message = (
+            f"The existing {device_a:g} A device is larger than the {limit_a:g} A permitted: exchange it, or put one "
+            "within the limit before the transformer."
+        )
         return [
             cited("primary-device-too-large", "stop", message, table, value=device_a, limit=limit_a, unit="A")
         ]

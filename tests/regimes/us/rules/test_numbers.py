@@ -251,3 +251,13 @@ def test_a_zig_zag_says_what_its_neutral_is_rated_for(found: Callable[..., list[
     patch = {"supply": supply, "load": [lighting], "choices": {"arrangement": "zig-zag"}}
     (finding,) = found("grounding-autotransformer", patch)
     assert "24.1 A" in finding.message
+
+
+def test_a_start_below_what_contactors_hold_at_is_said_to_fail(found: Callable[..., list[Any]]) -> None:
+    """Contactors drop at 65 to 70 % of their volts (trade practice): a dip over 35 % leaves less than that."""
+    motor = {"name": "pump", "system": "208 3ph", "hp": "10 hp", "start": "across the line"}
+    ups = {"source": "ups", "source_kva": "20 kVA", "fault_current": None}
+    (finding,) = found("start-dip", {"supply": ups, "load": [motor]})
+    assert finding.value > 35 and "the start fails as it stands" in finding.message
+    (weak,) = found("start-dip", {"supply": {"fault_current": None}, "load": [motor]})
+    assert "taken as a weak one" in weak.message

@@ -1,4 +1,4 @@
-"""Rules about special places and loads: sections 18, 24, 32, 38, 40, 42, 44, 64, 76 and 86; cold, working space."""
+"""Rules about special places and loads: sections 18, 22, 24, 32, 38, 40, 42, 44, 64, 68, 76, 78, 86; working space."""
 
 from __future__ import annotations
 
@@ -20,6 +20,22 @@ PATIENT_CARE = (
 CRANE = "conductors go by the time rating of the motors and the largest motion; the runway has a disconnect of its own."
 LIFT = "the machine room is for its own equipment; does the drive give power back? Its demand factors go by the number."
 STAGE = "dimmers make the neutral of a three-phase feeder current-carrying; portable units are certified for the use."
+MARINA = (
+    "the unit stands above water and waves, its case for weather and salt; what it feeds on the dock has ground "
+    "fault protection, which an isolating transformer does not replace."
+)
+POOL = (
+    "lights under water take a transformer certified for pools, its output not grounded; a general unit is none. "
+    "Everything metal about the pool is bonded together."
+)
+FARM = (
+    "where livestock stands floor and stanchions are bonded together, and the case keeps out dust, damp and ammonia, "
+    "which attacks bare copper."
+)
+SHIP = (
+    "aboard a ship this code does not hold: the federal rules for ships and the class society do, from the shore "
+    "connection on. Which society, and is the system aboard grounded?"
+)
 CHARGER = (
     "charging is a continuous load at 100 % demand, unless an energy management system holds it to less; each charger "
     "has a branch circuit of its own."
@@ -72,6 +88,10 @@ RULES = (
     MADE.named("isolated-power", "isolated power", PATIENT_CARE, "operating room", "waiting room"),
     MADE.named("crane", "crane", CRANE, "bridge crane", "bridge lighting"),
     MADE.named("stage-and-film", "stage", STAGE, "stage dimmers", "two-stage pump"),
+    MADE.named("marina", "marina", MARINA, "marina pedestals", "pedestals"),
+    MADE.named("pool", "pool", POOL, "pool lights", "hall lights"),
+    MADE.named("farm", "farm", FARM, "milking parlour", "mill"),
+    MADE.named("ship", "ship", SHIP, "ferry galley", "galley"),
     MADE.of_kind("lift", "lift", LIFT),
     MADE.of_kind("charging", "charger", CHARGER),
     MADE.feeding_back(SOLAR),

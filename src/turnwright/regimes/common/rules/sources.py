@@ -169,11 +169,18 @@ def start_dip(facts: Facts) -> Iterator[Said]:
     if dip_pct is None or dip_pct <= usual_pct:
         return
     low, high = practice("contactor_hold_low_pct"), practice("contactor_hold_high_pct")
+    supply = facts.case.supply
+    fails = " Under that the start fails as it stands." if dip_pct > 100 - low else ""
+    weak = (
+        " The fault current of the supply is not known: it is taken as a weak one."
+        if supply.fault_current_a is None and supply.source == "utility"
+        else ""
+    )
     yield Said(
         message=(
             f"The hardest motor start dips the output by {figure(dip_pct, rounding='up')} %, usual is "
-            f"{usual_pct:g} %: lights dim, contactors let go at {low:g} to {high:g} % of their volts. What "
-            "dip do the loads accept? A larger unit or a soft start lowers it."
+            f"{usual_pct:g} %: lights dim, contactors let go at {low:g} to {high:g} % of their volts.{fails} What "
+            f"dip do the loads accept? A larger unit, a soft start or a stronger source lowers it.{weak}"
         ),
         value=dip_pct,
         limit=usual_pct,

@@ -1,4 +1,7 @@
-"""Rules about special occupancies: fire pumps 695, isolated power 517.160, 60/120 V 647, stages 520, sites 590."""
+"""Rules about special occupancies: fire pumps 695, isolated power 517.160, 60/120 V 647, stages 520, sites 590.
+
+Farms 547, docks 555, pools 680; ships, which the code leaves out.
+"""
 
 from __future__ import annotations
 
@@ -6,10 +9,30 @@ from collections.abc import Iterator
 
 from turnwright.quantities import figure
 from turnwright.regimes.common.rules.looks import named
+from turnwright.regimes.common.rules.occasions import Occasions
 from turnwright.regimes.common.rules.plain import labels, start
 from turnwright.regimes.rule import Facts, Rule, Said
 from turnwright.regimes.us.rules.looks import is_volts
 from turnwright.regimes.us.rules.numbers import SAME, limit
+from turnwright.regimes.us.rules.volts import VOLTS
+
+MARINA = (
+    "the unit is made for the place, the bottom of its case above the electrical datum plane; outlets for boats have "
+    "ground-fault protection of 30 mA each, the rest of the dock 100 mA; an isolating transformer is no substitute."
+)
+POOL = (
+    "lights under water take a transformer listed for pools, with a grounded metal barrier between its windings and an "
+    "output that is not grounded; a general unit is none. Everything metal about the pool is bonded together."
+)
+FARM = (
+    "where livestock stands its floor is an equipotential plane, bonded to the grounding of the building; the case "
+    "keeps out dust and damp, ammonia attacks bare copper, and equipment grounding conductors there are copper."
+)
+SHIP = (
+    "aboard a ship this code does not hold: 46 CFR 110 to 113 and the class society do, from the shore connection on. "
+    "Which society, and is the system aboard grounded?"
+)
+MADE = Occasions(VOLTS)
 
 
 def fire_pump_size(facts: Facts) -> Iterator[Said]:
@@ -175,6 +198,10 @@ RULES = (
         trips={"load": [{"name": "stage dimmers", "system": "208Y/120", "kva": "20 kVA"}]},
         clean={"load": [{"name": "two-stage pump", "system": "208Y/120", "kva": "20 kVA"}]},
     ),
+    MADE.named("marina", "marina", MARINA, "marina pedestals", "pedestals"),
+    MADE.named("pool", "pool", POOL, "pool lights", "hall lights"),
+    MADE.named("farm", "farm", FARM, "milking parlour", "mill"),
+    MADE.named("ship", "ship", SHIP, "ferry galley", "galley"),
     Rule(
         id="temporary-power",
         severity="caution",
