@@ -27,7 +27,7 @@ def test_the_one_line_shows_device_conductors_unit_and_faults_in_order(
     order = [
         "supply 480Y/277 V 4-wire",
         "fault current 30.0 kA",
-        "breaker 450 A (≤ 800)",
+        "breaker 450 A (≤ 800), interrupting at least 30.0 kA",
         "2 × 4/0 AWG Cu, 2 in steel",
         "T1: One three-phase 300 kVA unit",
         "one bond of the neutral, jumper 3/0 AWG",

@@ -13,7 +13,9 @@ from turnwright.documents.papers.specification import specification
 from turnwright.documents.report import Report
 from turnwright.documents.words.phrases import CAUTION
 from turnwright.documents.writers.record import Line, record, texts
+from turnwright.intake import read_job
 from turnwright.model.result import Alternative
+from turnwright.narrow import select
 from turnwright.reference import load
 
 
@@ -124,7 +126,8 @@ def test_the_checklist_expects_the_values_of_this_job(made_by_hand: Callable[...
     assert rows["turns ratio, all tap positions"][4] == "480 V H1–H3 : 120.1 V X1–X0 and alike"
     assert rows["primary device"][2] == "450 A (≤ 800)"
     assert rows["system bonding jumper"][2] == "3/0 AWG"
-    assert rows["interrupting rating"][2] == "at least 16.8 kA"
+    assert rows["interrupting rating, supply side"][2] == "at least 30.0 kA"
+    assert rows["interrupting rating, load side"][2] == "at least 16.8 kA"
 
 
 def test_labels_give_volts_fault_current_and_how_the_system_is_grounded(
@@ -178,3 +181,14 @@ def test_a_load_that_feeds_back_gets_a_label(made_by_hand: Callable[..., Brief])
     result = replace(brief.result, job={**brief.result.job, "facts": facts})
     lines = record(labels(replace(brief, result=result)))
     assert ("line", "second source", "load 1, roof solar") in lines
+
+
+def test_a_unit_under_the_sky_is_ordered_in_a_case_for_it(pump_house: Brief) -> None:
+    """NEC 450.22: dry types outdoors in a weatherproof enclosure; who orders a ventilated one gets an indoor case."""
+    asked = {}
+    for place in ("indoor", "outdoor", "roof"):
+        job = read_job(f'{pump_house.text}\n[site]\nplace = "{place}"', "job.toml")
+        brief = replace(pump_house, job=job, result=select(job))
+        asked[place] = rows_of(specification(brief))["enclosure"][2]
+    weather = "ventilated, weatherproof, type 3R or better"
+    assert asked == {"indoor": "ventilated", "outdoor": weather, "roof": weather}

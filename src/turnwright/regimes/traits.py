@@ -25,6 +25,7 @@ class Words(Struct, frozen=True, kw_only=True):
     utility           who runs the public network
     neutral_mark      the neutral terminal of a load winding
     lines             names of the three lines
+    outdoor_case      what a case under the sky has to be
     """
 
     ground: str
@@ -41,6 +42,7 @@ class Words(Struct, frozen=True, kw_only=True):
     utility: str
     neutral_mark: str
     lines: tuple[str, str, str]
+    outdoor_case: str
 
 
 class TripBand(Struct, frozen=True):

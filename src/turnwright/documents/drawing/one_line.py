@@ -169,7 +169,10 @@ def _device(blocks: Blocks, primary: bool) -> list[str]:
     devices = blocks.protection
     if primary:
         words = device_words(devices.primary_a, primary_limit_a(devices))
-        return [f"{devices.kind} {words}"] if words else []
+        least = fault_current(blocks.fault.primary_a)
+        return (
+            [f"{devices.kind} {words}{f', interrupting at least {least}' if least else ''}"] if words else []
+        )
     several = " + ".join(f"{bare(one)} A" for one in devices.secondary_devices_a)
     words = device_words(devices.secondary_a, devices.secondary_max_a)
     least = fault_current(devices.interrupting_min_a)

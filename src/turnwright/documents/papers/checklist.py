@@ -87,8 +87,12 @@ def _as_designed(unit: PaperUnit, words: Words) -> Iterator[tuple[str, str, str]
     )
     if len(devices.secondary_devices_a) > 1:
         yield "secondary devices", several, "protection.secondary_a"
-    least = fault_current(devices.interrupting_min_a)
-    yield "interrupting rating", f"at least {least}" if least else "", "protection.interrupting_min_a"
+    for side, value, path in (
+        ("supply", blocks.fault.primary_a, "fault.primary_a"),
+        ("load", devices.interrupting_min_a, "protection.interrupting_min_a"),
+    ):
+        least = fault_current(value)
+        yield f"interrupting rating, {side} side", f"at least {least}" if least else "", path
     yield "supply conductors", run_words(runs.primary), "conductors.primary.ampacity_a"
     yield "load conductors", run_words(runs.secondary), "conductors.secondary.ampacity_a"
     yield "neutral", run_words(runs.neutral), "conductors.neutral.ampacity_a"

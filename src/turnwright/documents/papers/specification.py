@@ -35,6 +35,7 @@ KIND = "Specification and request for quotation"
 PICKED = Origin("", "picked by this answer")
 ASKED = Origin("", "to be stated in the offer")
 PRACTICE = Origin("common practice", "")
+UNDER_THE_SKY = ("outdoor", "roof")
 SIGN = ("Offered by", "Date and validity", "Price", "Time to delivery")
 
 
@@ -160,7 +161,14 @@ def _build(unit: PaperUnit, brief: Brief) -> Iterator[Item]:
     )
     shield = {True: f"yes, {brief.traits.words.grounded} at one end", False: "none", None: ""}[pick.shield]
     yield Item("electrostatic shield", shield, _chosen(origins, "choices.shield"))
-    yield Item("enclosure", pick.enclosure or "", PICKED, pick.enclosure)
+    place = origins.fact("site.place")
+    case = [pick.enclosure or ""]
+    if place and str(place["value"]) in UNDER_THE_SKY:
+        case.append(brief.traits.words.outdoor_case)
+    yield Item("enclosure", ", ".join(word for word in case if word), PICKED, pick.enclosure)
+    yield Item(
+        "insulation level, finish", "state impulse level of both windings, case type and finish", ASKED
+    )
     yield Item(
         "sound level",
         "" if pick.sound_limit_db is None else f"at most {bare(pick.sound_limit_db)} dB",

@@ -115,7 +115,7 @@ def circuits(brief: Brief) -> Sheet:
     rows = tuple(row for at, unit in units for row in _both_sides(unit, brief, at))
     notes = (
         "Ampacity is that of all sets together, after correction. Load is with growth.",
-        "The interrupting rating is that of devices on the load side, at the transformer terminals.",
+        "The interrupting rating is by the fault current at the terminals of the supply, and of the transformer.",
     )
     return Sheet(name="circuits", title="Devices and conductors", columns=columns, rows=rows, notes=notes)
 
@@ -131,7 +131,7 @@ def _both_sides(unit: PaperUnit, brief: Brief, unit_row: int) -> tuple[tuple[Ent
         _size(devices.primary_a),
         _size(primary_limit_a(devices)),
         devices.kind,
-        None,
+        None if blocks.fault.primary_a is None else above(blocks.fault.primary_a, 0),
         *_run(runs.primary, currents.primary_load_a),
         *_rated("K", unit_row, currents.primary_rated_a, devices.primary_a),
         *_way(runs.primary, _length(brief, "circuit.primary_length")),

@@ -172,7 +172,7 @@ def unit_words(pick: Pick) -> str:
         through = figure(pick.buck_boost.through_kva, digits=3, rounding="down")
         details = [
             f"windings {high} V and {low} V",
-            f"{bare(pick.buck_boost.output_v)} V out at {through} kVA",
+            f"{figure(pick.buck_boost.output_v, digits=4)} V out at {through} kVA",
         ]
     details += [pick.enclosure] if pick.enclosure else []
     details += [_rise_words(pick.rise_k, pick.insulation_c)] if pick.rise_k is not None else []

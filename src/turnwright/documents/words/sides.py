@@ -81,7 +81,7 @@ def side_rows(blocks: Blocks, supply_system: str | None, regime: str) -> list[Si
     group = f", {pick.vector_group}" if pick.vector_group else ""
     neutral = amperes((currents.neutral_load_a,), "up")[0] if currents.neutral_load_a else ""
     several = len(protection.secondary_devices_a) > 1
-    least = fault_current(protection.interrupting_min_a)
+    breaks = (fault_current(blocks.fault.primary_a), fault_current(protection.interrupting_min_a))
     wire = blocks.grounding
     systems = (phrases.system_words(supply_system or pick.primary), phrases.system_words(pick.secondary))
     devices = (
@@ -106,7 +106,7 @@ def side_rows(blocks: Blocks, supply_system: str | None, regime: str) -> list[Si
         ),
         Side("voltage drop", _drop(runs.primary), _drop(runs.secondary)),
         Side("largest fault", *faults, size=True),
-        Side("interrupting", "", f"≥ {least}" if least else ""),
+        Side("interrupting", f"≥ {breaks[0]}" if breaks[0] else "", f"≥ {breaks[1]}" if breaks[1] else ""),
     ]
 
 

@@ -19,6 +19,7 @@ WORDS = Words(
     utility="supply authority",
     neutral_mark="X0",
     lines=("A", "B", "C"),
+    outdoor_case="weatherproof, type 3R or better",
 )
 TRAITS = Traits(
     code="CSA C22.1",

@@ -19,6 +19,7 @@ WORDS = Words(
     utility="network operator",
     neutral_mark="2N",
     lines=("L1", "L2", "L3"),
+    outdoor_case="for outdoors, IPX3 or better",
 )
 TRAITS = Traits(
     code="IEC 60364",

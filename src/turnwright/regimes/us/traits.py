@@ -19,6 +19,7 @@ WORDS = Words(
     utility="utility",
     neutral_mark="X0",
     lines=("A", "B", "C"),
+    outdoor_case="weatherproof, type 3R or better",
 )
 TRAITS = Traits(
     code="NEC",

@@ -46,7 +46,10 @@ _SIDES: dict[str, tuple[tuple[str, ...], tuple[str, ...]]] = {
     "protective conductor": (("grounding.equipment_conductor",), ("grounding.load_equipment_conductor",)),
     "voltage drop": (("conductors.primary.drop_pct",), ("conductors.secondary.drop_pct",)),
     "largest fault": (("fault.primary_a|supply.fault_current",), ("fault.maximum_a",)),
-    "interrupting": ((), ("protection.interrupting_min_a|fault.maximum_a",)),
+    "interrupting": (
+        ("fault.primary_a|supply.fault_current",),
+        ("protection.interrupting_min_a|fault.maximum_a",),
+    ),
 }
 """Row of the table of sides -> the numbers its two cells show, in their order."""
 _BELOW: dict[str, tuple[str, ...]] = {

@@ -25,7 +25,7 @@ MARINA = (
     "fault protection, which an isolating transformer does not replace."
 )
 POOL = (
-    "lights under water take a transformer certified for pools, its output not grounded; a general unit is none. "
+    "lights under water take a transformer made and marked for pools, its output not grounded; a general unit is none. "
     "Everything metal about the pool is bonded together."
 )
 FARM = (
