@@ -2,6 +2,7 @@
 
 import ast
 import inspect
+import re
 import textwrap
 from collections import Counter
 from pathlib import Path
@@ -10,7 +11,7 @@ import pytest
 from docs.made import nomenclature
 from docs.made.docstring import read_docstring
 from docs.made.methods import calculations
-from docs.made.nomenclature import entries, entry_of, quantities
+from docs.made.nomenclature import entries, entry_of, quantities, results
 
 from turnwright.quantities.units import KINDS
 from turnwright.working import formula_of
@@ -18,6 +19,7 @@ from turnwright.working import formula_of
 ROOT = Path(__file__).parents[1]
 A_YEAR = "/a"
 """Behind a unit: the amount of one year."""
+UNIT = re.compile(r"\[[^\]]+\]$")
 REFERRED = ("as in `", "see the head of this module")
 """Where an argument is told elsewhere."""
 
@@ -28,10 +30,18 @@ def test_every_number_says_what_it_is_in() -> None:
     assert [f"{each.place}: {each.name}" for each in quantities() if entry_of(each.name) is None] == []
 
 
+def test_every_function_says_what_its_number_is_in() -> None:
+    """By its name, or at the end of its first sentence."""
+    assert len(results()) > 400
+    assert [
+        f"{each.place}: {says}" for each, says in results() if not (entry_of(each.name) or UNIT.search(says))
+    ] == []
+
+
 def test_the_list_of_names_has_no_line_twice_and_none_that_is_not_used() -> None:
     words = Counter((each.form in ("unit", "number"), each.word) for each in entries())
     assert [word for (_, word), times in words.items() if times > 1] == []
-    names = {each.name for each in quantities()} | {each.__name__ for each in all_calculations()}
+    names = {each.name for each in quantities()} | {each.name for each, _ in results()}
     assert {each.word for each in entries()} - {
         found.word for name in names if (found := entry_of(name))
     } == set()

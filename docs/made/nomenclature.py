@@ -8,17 +8,18 @@ from collections import defaultdict
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import Literal, NamedTuple, TypeAlias
 
 import turnwright
 from docs.made.markdown import code, page, plain, table
 
 SOURCE = Path(turnwright.__file__).parent
 LIST = Path(__file__).with_suffix(".csv")
-PLAIN = {"Figure", "None", "complex", "float"}
+PLAIN = {"None", "complex", "float"}
 """What a quantity is made of."""
 SEVERAL = {"tuple", "list", "Sequence", "Iterable"}
 MOST_SHOWN = 4
+Function: TypeAlias = ast.FunctionDef | ast.AsyncFunctionDef
 FORMS = {
     "unit": "Endings with a unit: `load_kva` is a power in kVA, and so is `kva` alone.",
     "number": "Endings without a unit: a share, a ratio or a count.",
@@ -82,22 +83,40 @@ def _by_word() -> tuple[dict[str, Entry], dict[str, Entry]]:
 def quantities() -> tuple[Quantity, ...]:
     """Return every number among the arguments of public functions and the fields of public records."""
     found: list[Quantity] = []
-    for path in sorted(SOURCE.rglob("*.py")):
-        module = ".".join(path.relative_to(SOURCE.parent).with_suffix("").parts)
-        tree = ast.parse(path.read_text(encoding="utf-8"))
-        found += (Quantity(name, f"{module}.{place}") for name, place in _of_body(tree.body, ""))
+    for place, node in _public():
+        if isinstance(node, ast.AnnAssign):
+            found += [Quantity(ast.unparse(node.target), place)] if _is_number(node.annotation) else []
+        else:
+            given = (*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs)
+            found += (Quantity(each.arg, place) for each in given if _is_number(each.annotation))
     return tuple(found)
 
 
-def _of_body(body: list[ast.stmt], before: str) -> Iterator[tuple[str, str]]:
+@cache
+def results() -> tuple[tuple[Quantity, str], ...]:
+    """Return every public function that returns a number, with the first sentence of its docstring."""
+    return tuple(
+        (Quantity(node.name, place), " ".join((ast.get_docstring(node) or "").partition("\n\n")[0].split()))
+        for place, node in _public()
+        if isinstance(node, ast.FunctionDef) and _is_number(node.returns)
+    )
+
+
+def _public() -> Iterator[tuple[str, Function | ast.AnnAssign]]:
+    """Yield the public functions and the fields of public records, with their place."""
+    for path in sorted(SOURCE.rglob("*.py")):
+        module = ".".join(path.relative_to(SOURCE.parent).with_suffix("").parts)
+        yield from _of_body(ast.parse(path.read_text(encoding="utf-8")).body, module)
+
+
+def _of_body(body: list[ast.stmt], within: str) -> Iterator[tuple[str, Function | ast.AnnAssign]]:
     for node in body:
-        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef) and not node.name.startswith("_"):
-            given = (*node.args.posonlyargs, *node.args.args, *node.args.kwonlyargs)
-            yield from ((each.arg, before + node.name) for each in given if _is_number(each.annotation))
+        if isinstance(node, ast.AnnAssign):
+            yield within, node
+        elif isinstance(node, Function) and not node.name.startswith("_"):
+            yield f"{within}.{node.name}", node
         elif isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
-            yield from _of_body(node.body, f"{before}{node.name}.")
-        elif before and isinstance(node, ast.AnnAssign) and _is_number(node.annotation):
-            yield ast.unparse(node.target), before.rstrip(".")
+            yield from _of_body(node.body, f"{within}.{node.name}")
 
 
 def _is_number(annotation: ast.expr | None) -> bool:
@@ -109,9 +128,9 @@ def _is_number(annotation: ast.expr | None) -> bool:
 def nomenclature_page() -> str:
     """Return the page of the list, with names of the code for each line of it."""
     used: dict[Entry, set[str]] = defaultdict(set)
-    for each in quantities():
-        if entry := entry_of(each.name):
-            used[entry].add(each.name)
+    for name in (*(each.name for each in quantities()), *(each.name for each, _ in results())):
+        if entry := entry_of(name):
+            used[entry].add(name)
     parts = []
     for form, says in FORMS.items():
         rows = (
@@ -123,7 +142,8 @@ def nomenclature_page() -> str:
     return page(
         "Names of quantities",
         "Every argument of a public function and every field of a public record that is a number ends in its unit, or "
-        "stands in this list. A test reads the signatures and holds them to it.",
+        "stands in this list; so does a public function that returns one, unless its docstring names the unit. A test "
+        "reads the signatures and holds them to it.",
         *parts,
     )
 

@@ -138,7 +138,7 @@ def currents(system: Equations, x: Row) -> dict[str, complex]:
 
 
 def mismatch(system: Equations, x: Row) -> float:
-    """Return how far `Bound` elements miss their equations, as a fraction of the largest volts or amperes."""
+    """Return how far `Bound` elements miss their equations, as a fraction of the largest volts or amperes. [-]"""
     at, worst = system.nodes, 0.0
     bound = [element for element in system.elements if type(element) is Bound]
     if not bound:

@@ -78,7 +78,7 @@ def _phasors(solution: Solution) -> Json:
 
 
 def phasor_error(solved: HarmonicSolution, given: Json, path: str) -> float | None:
-    """Return the worst relative error against the given voltages and currents; None when none are given.
+    """Return the worst relative error against the given voltages and currents; None when none are given. [-]
 
     Raises:
         InputError: CIR-12, the given outputs name something that the inputs have not, or are no numbers.
@@ -172,7 +172,7 @@ def transient_outputs(solved: Inrush, given: Json | None, path: str) -> Json:
 
 
 def transient_error(own: Json, given: Json, path: str) -> float | None:
-    """Return the worst relative error of currents, flux and I²t; the times of the peaks are not compared."""
+    """Return the worst relative error of currents, flux and I²t; the times of the peaks are not compared. [-]"""
     worst: float | None = None
     currents: list[tuple[complex, complex]] = []
     flux: list[tuple[complex, complex]] = []

@@ -92,14 +92,14 @@ class Wave(Struct, frozen=True):
     fading: tuple[tuple[float, float], ...]
 
     def at(self, t_s: float) -> float:
-        """Return the value at a time."""
+        """Return the value at a time. [A]"""
         value = self.size * sin(self.omega_rad_s * t_s + self.angle_rad)
         for part, rate in self.fading:
             value += part * exp(rate * (self.start_s - t_s))
         return value
 
     def slope(self, t_s: float) -> float:
-        """Return the slope at a time."""
+        """Return the slope at a time. [A/s]"""
         value = self.size * self.omega_rad_s * sin(self.omega_rad_s * t_s + self.angle_rad + pi / 2)
         for part, rate in self.fading:
             value -= part * rate * exp(rate * (self.start_s - t_s))
@@ -367,7 +367,7 @@ def steps(start_s: float, end_s: float, hz: float) -> Iterator[tuple[float, floa
 
 
 def root(function: Callable[[float], float], left: float, right: float) -> float:
-    """Return where a function changes sign between two times: secants and, every third time, the middle of a bracket.
+    """Return where a function changes sign between two times: secants and, every third time, half the bracket. [s]
 
     Example:
         >>> round(root(lambda t: t * t - 2.0, 0.0, 2.0), 12)

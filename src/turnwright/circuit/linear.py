@@ -95,7 +95,7 @@ class PlainFactors:
             self.lower[at].append((step, factor))
 
     def turn(self) -> complex:
-        """Return the determinant of the matrix over its size, a number on the unit circle."""
+        """Return the determinant of the matrix over its size, a number on the unit circle. [-]"""
         product = complex((-1) ** self.swaps)
         for pivot in self.pivots:
             product *= pivot / abs(pivot)
@@ -139,7 +139,7 @@ class PlainFactors:
         return self.norm / self.smallest if self.smallest > NO_SMALL_PIVOT else self.estimate()
 
     def estimate(self) -> float:
-        """Return a lower bound, seldom far off, of the condition number in the 1-norm (Hager's method)."""
+        """Return a lower bound, seldom far off, of the condition number in the 1-norm (Hager's method). [-]"""
         count = len(self.pivots)
         columns = [0.0] * count
         for row, by in zip(self.rows, self.scale, strict=True):

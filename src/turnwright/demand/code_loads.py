@@ -78,7 +78,7 @@ def increased(load: LoadDemand) -> bool:
 
 
 def factor_of(load: LoadDemand, tables: DemandTables) -> float | None:
-    """Return the factor on the whole of a load for devices and conductors; None where it is 1."""
+    """Return the factor on the whole of a load for devices and conductors; None where it is 1. [-]"""
     if load.category == "continuous":
         return tables.continuous_factor
     return tables.measured_demand_factor if load.category == "measured" else None

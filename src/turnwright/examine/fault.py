@@ -86,7 +86,7 @@ def _only_the_supply() -> Answer:
 
 
 def factors_of(subject: Subject, given: float | None) -> tuple[float, float]:
-    """Return the voltage factors for the largest and for the least fault: 1 but where the regime has others.
+    """Return the voltage factors for the largest and for the least fault: 1 but where the regime has others. [-]
 
     Raises:
         InputError: EXM-05, a factor that cannot be.

@@ -102,7 +102,7 @@ def _i2t_until(followed: Peaks, time_s: float) -> float:
 
 
 def between(points: Points, time_s: float) -> float | None:
-    """Return the current of a curve through points at a time, straight on a double logarithmic plot; None outside.
+    """Return the current of a curve through points at a time, straight on a double logarithmic plot; None outside. [A]
 
     Example:
         >>> round(between(((2500.0, 0.01), (1200.0, 0.1)), 0.0316227766), 3)

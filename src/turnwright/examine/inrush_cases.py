@@ -134,7 +134,7 @@ def switched(
 
 
 def helping(supply: Supply, start: str, end: str) -> float:
-    """Return the share of the residual flux of a core that helps its first swing: cosine of its voltage at closing.
+    """Return the share of the residual flux of a core that helps its first swing: cosine of its voltage at closing. [-]
 
     Over three cores the shares sum to nothing, as the fluxes of three legs must.
 

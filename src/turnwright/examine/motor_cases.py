@@ -143,7 +143,7 @@ def bus_impedance(site: Site, nodes: Nodes) -> complex:
 
 
 def in_line(z_ohm: complex) -> float:
-    """Return the power factor of a locked rotor that is in line with an impedance: the largest dip."""
+    """Return the power factor of a locked rotor that is in line with an impedance: the largest dip. [-]"""
     return min(z_ohm.real / abs(z_ohm), 1.0) if z_ohm else 1.0
 
 

@@ -147,7 +147,7 @@ def _member(case: Case, regime: Regime, plate: Nameplate, number: int, name: str
 
 
 def middle_of(given: QuantityFact) -> float | None:
-    """Return the middle of what a nameplate says; None where it says nothing."""
+    """Return the middle of what a nameplate says; None where it says nothing. [any]"""
     if given is None or given.low is None or given.high is None:
         return None
     return (given.low + given.high) / 2

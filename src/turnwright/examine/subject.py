@@ -58,7 +58,7 @@ class Subject(Struct, frozen=True, kw_only=True):
         return float(self.blocks.currents.secondary_rated_a) * volts / 1000
 
     def practice(self, key: str) -> float:
-        """Return a number of the trade's practice, with its source."""
+        """Return a number of the trade's practice, with its source. [any]"""
         return self.regime.practice.row(key=key).number("value")
 
 

@@ -77,7 +77,7 @@ def category_of(table: EditionTable, phases: int, kva: float) -> int:
 
 
 def shifted(curve: tuple[tuple[float, float], ...]) -> tuple[tuple[float, float], ...]:
-    """Return a curve as a line of a delta sees it when the fault is from a line of the wye to ground."""
+    """Return a curve as a line of a delta sees it when the fault is from a line of the wye to ground. [-, s]"""
     share = line_ground_share()
     return tuple((multiple * share, time_s) for multiple, time_s in curve)
 

@@ -109,7 +109,7 @@ def written(given: Quantity, value: float, digits: int | None = 6) -> str:
 
 
 def in_written_unit(given: Quantity, value: float) -> float:
-    """Return a size of the unit used inside in the unit a quantity was written in."""
+    """Return a size of the unit used inside in the unit a quantity was written in. [any]"""
     unit = given.unit_written
     if not unit or unit_of(unit, given.kind) is None:
         return value

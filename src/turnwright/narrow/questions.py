@@ -43,7 +43,7 @@ class Moved(Struct, frozen=True):
 
     @property
     def sizes(self) -> list[float]:
-        """The sizes it leads to, ascending, each once."""
+        """The sizes it leads to, ascending, each once. [kVA]"""
         return sorted({one.kva for one in self.found if one.kva is not None})
 
 
@@ -114,7 +114,7 @@ def _reach(one: Moved) -> float:
 
 
 def left_open(job: Job, fact: OpenFact, facts: Sequence[OpenFact], engine: Engine) -> float:
-    """Return how many outcomes stay possible after an answer, on average; of what has a direction over its ends."""
+    """Return how many outcomes stay possible after an answer, on average; of what has a direction over its ends. [-]"""
     others = [one for one in facts if one is not fact]
     series = engine.series
     values = (fact.values[0], fact.values[-1]) if fact.direction else fact.values

@@ -92,7 +92,7 @@ def _combinations(swept: list[OpenFact]) -> list[tuple[object, ...]]:
 
 
 def sizes(found: Iterable[Outcome]) -> tuple[float, float] | None:
-    """Return the smallest and the largest size among outcomes; None where none has a size.
+    """Return the smallest and the largest size among outcomes; None where none has a size. [kVA]
 
     Example:
         >>> sizes([Outcome("selected", 75.0), Outcome("refused", None), Outcome("selected", 45.0)])

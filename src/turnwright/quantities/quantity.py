@@ -50,7 +50,7 @@ class Quantity(Struct, frozen=True):
         return self.form == "exact"
 
     def cautious(self, side: Literal["high", "low"]) -> float | None:
-        """Return the end that is safe where `side` is the dangerous one; None when unknown.
+        """Return the end that is safe where `side` is the dangerous one; None when unknown. [any]
 
         Example:
             >>> amps = parse_quantity("110..140 A", "current", where="load[0].current")

@@ -48,13 +48,13 @@ class Unit(Struct, frozen=True):
     zero: int = 0
 
     def to_inside(self, written: float) -> float:
-        """Return the value in the unit of the kind: (written - zero) * times / per."""
+        """Return the value in the unit of the kind: (written - zero) * times / per. [any]"""
         if self.times == self.per:
             return written - self.zero
         return (written - self.zero) * self.times / self.per
 
     def from_inside(self, value: float) -> float:
-        """Return the value in this unit: value * per / times + zero."""
+        """Return the value in this unit: value * per / times + zero. [any]"""
         if self.times == self.per:
             return value + self.zero
         return value * self.per / self.times + self.zero
@@ -229,7 +229,7 @@ def words(kind: KindName) -> tuple[str, ...]:
 
 
 def convert(value: float, kind: KindName, *, to: str, of: str | None = None) -> float:
-    """Return a value of one kind in another unit of the same kind [unit `to`].
+    """Return a value of one kind in another unit of the same kind, `to`. [any]
 
     value_to = ((value - zero_of) * times_of / per_of) * per_to / times_to + zero_to
 

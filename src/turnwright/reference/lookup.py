@@ -104,7 +104,7 @@ def in_band(table: EditionTable, min_column: str, max_column: str, value: float)
 
 
 def circular_mils(table_8: EditionTable, size: str) -> float:
-    """Return the area of a conductor size [cmil]: kcmil sizes by name, AWG sizes from Chapter 9 Table 8.
+    """Return the area of a conductor size: kcmil sizes by name, AWG sizes from Chapter 9 Table 8. [cmil]
 
     Example:
         >>> from turnwright.reference import load

@@ -32,7 +32,7 @@ def harmonic_kva(heat_kva: float, k_load: float, k_unit: float, p_ecr: float) ->
 
 
 def k_rating_for(case: Case, picture: LoadPicture, regime: Regime, ordinary: bool = False) -> float:
-    """Return the K rating to order: the one insisted on, else the smallest marked one not below the load's.
+    """Return the K rating to order: the one insisted on, else the smallest marked one not below the load's. [-]
 
     Loads whose spectrum nobody knows ask for what is usual for their kind and share.
 

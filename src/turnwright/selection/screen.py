@@ -221,7 +221,7 @@ def rating_below(sized: Sized, regime: Regime) -> float | None:
 
 
 def sizes_of(case: Case, proposal: Proposal, regime: Regime) -> tuple[float, ...]:
-    """Return the sizes to look at: the preferred ratings there are, and the one insisted on or proposed."""
+    """Return the sizes to look at: the preferred ratings there are, and the one insisted on or proposed. [kVA]"""
     series = regime.sizes_kva[proposal.unit_phases]
     if proposal.size_limits_kva is not None:
         least, most = proposal.size_limits_kva

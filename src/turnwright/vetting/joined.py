@@ -101,7 +101,7 @@ def _nearer_to_star(winding_v: float, supply_v: float) -> bool:
 
 
 def best_tap(plate: Plate, case: Case, units: int, turned: bool, applied_v: float) -> float | None:
-    """Return the tap whose output is nearest what the loads ask for; None where no taps are known."""
+    """Return the tap whose output is nearest what the loads ask for; None where no taps are known. [%]"""
     taps = plate.unit.taps_pct
     if not taps:
         return None

@@ -70,7 +70,7 @@ def is_ditto(text: str) -> bool:
 
 
 def number_in(text: str) -> float | None:
-    """Return the number that a cell is, None for anything more or less.
+    """Return the number that a cell is, None for anything more or less. [any]
 
     Example:
         >>> number_in("1,250"), number_in("12.5 kW")

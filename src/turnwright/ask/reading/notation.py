@@ -38,7 +38,7 @@ class Volts(Struct, frozen=True, kw_only=True):
 
     @property
     def highest(self) -> float:
-        """The voltage between lines."""
+        """The voltage between lines. [V]"""
         return max(self.values)
 
 

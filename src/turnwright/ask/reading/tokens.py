@@ -159,7 +159,7 @@ def _said(word: str, before: list[Token], glued: bool) -> str:
 
 
 def number_of(word: str) -> float:
-    """Return the value of a number as written; a comma before three digits marks thousands, else decimals.
+    """Return the value of a number as written; a comma before three digits marks thousands, else decimals. [any]
 
     Example:
         >>> number_of("6,200"), number_of("0,85"), number_of(".5")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from math import sqrt
 from typing import Literal
 
@@ -65,21 +65,27 @@ def autotransformer_wye(
         'YNa0'
     """
     volts = (high_v / sqrt(3), low_v / sqrt(3))
-    cores = [
-        _auto_core(
-            f"{name}.{k + 1}",
-            name,
-            through_kva / 3,
-            volts,
-            resistance_pct,
-            reactance_pct,
-            (high[k], low[k], neutral),
-        )
-        for k in range(3)
-    ]
-    terminals: dict[str, tuple[str, ...]] = {"primary": high, "secondary": low}
+
+    def core(part: str, nodes: Lines) -> Core:
+        return _auto_core(part, name, through_kva / 3, volts, resistance_pct, reactance_pct, nodes)
+
+    return _in_star("autotransformer", name, core, ("series", "common"), high, low, neutral)
+
+
+def _in_star(
+    kind: str,
+    name: str,
+    core: Callable[[str, Lines], Core],
+    windings: tuple[str, str],
+    primary: Lines,
+    secondary: Lines,
+    neutral: str,
+) -> Connection:
+    """Return three cores in star; `core` makes one of its name and of its nodes: line in, line out, neutral."""
+    cores = [core(f"{name}.{k + 1}", (primary[k], secondary[k], neutral)) for k in range(3)]
+    terminals: dict[str, tuple[str, ...]] = {"primary": primary, "secondary": secondary}
     neutrals = {"primary": neutral, "secondary": neutral}
-    return connection("autotransformer", "YNa0", 0.0, cores, [("series", "common")] * 3, terminals, neutrals)
+    return connection(kind, "YNa0", 0.0, cores, [windings] * 3, terminals, neutrals)
 
 
 def _auto_core(
@@ -89,7 +95,7 @@ def _auto_core(
     volts: tuple[float, float],
     resistance_pct: float,
     reactance_pct: float,
-    nodes: tuple[str, str, str],
+    nodes: Lines,
 ) -> Core:
     high_v, low_v = volts
     if not 0 < low_v < high_v:
@@ -191,22 +197,13 @@ def buck_boost_wye(
         >>> len(buck_boost_wye("T1", 1.0, (120.0, 12.0), 3.2, 2.1, "buck").cores)
         3
     """
-    cores = [
-        _buck_boost_core(
-            f"{name}.{k + 1}",
-            name,
-            unit_kva,
-            winding_v,
-            resistance_pct,
-            reactance_pct,
-            direction,
-            (primary[k], secondary[k], neutral),
+
+    def core(part: str, nodes: Lines) -> Core:
+        return _buck_boost_core(
+            part, name, unit_kva, winding_v, resistance_pct, reactance_pct, direction, nodes
         )
-        for k in range(3)
-    ]
-    terminals: dict[str, tuple[str, ...]] = {"primary": primary, "secondary": secondary}
-    neutrals = {"primary": neutral, "secondary": neutral}
-    return connection("buck-boost wye", "YNa0", 0.0, cores, [("common", "series")] * 3, terminals, neutrals)
+
+    return _in_star("buck-boost wye", name, core, ("common", "series"), primary, secondary, neutral)
 
 
 def _buck_boost_core(
@@ -217,7 +214,7 @@ def _buck_boost_core(
     resistance_pct: float,
     reactance_pct: float,
     direction: Direction,
-    nodes: tuple[str, str, str],
+    nodes: Lines,
 ) -> Core:
     line_in, line_out, common = nodes
     if direction == "boost":

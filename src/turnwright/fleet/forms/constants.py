@@ -10,7 +10,7 @@ from turnwright.thermal.profile import HeatModel
 
 
 def constants_of(model: HeatModel) -> tuple[float, ...]:
-    """Return the constants of a unit, columns `P`; the share of a step is filled in where steps are known."""
+    """Return the constants of a unit, columns `P`; the share of a step is filled in where steps are known. [any]"""
     losses = model.losses
     p = [0.0] * len(P)
     p[P.RISE], p[P.HALF_EXPONENT] = model.hot_spot_rise_k, model.exponent / 2.0

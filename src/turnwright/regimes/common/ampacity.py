@@ -143,7 +143,7 @@ class ColumnAmpacities:
         return row.number("factor_90c"), count.number("ampacity_pct")
 
     def record(self, side: str, wire: Wire, sets: int, around: Surroundings, work: Ledger) -> float:
-        """Return the ampacity of the sets, each step recorded."""
+        """Return the ampacity of the sets, each step recorded. [A]"""
         ambient_factor, count_pct = self.factors(around)
         corrected_a = work.calc(
             f"conductors.{side}.corrected_a",

@@ -16,7 +16,7 @@ SHARED_WINDING = ("autotransformer", "buck-boost", "zig-zag")
 
 @lru_cache(maxsize=32)
 def scope(key: str) -> float:
-    """Return a number of the scope of the law by its key."""
+    """Return a number of the scope of the law by its key. [any]"""
     return float(load("ca_efficiency_scope").newest().row(key=key).number("value"))
 
 

@@ -18,7 +18,7 @@ GROUNDING = ("zig-zag",)
 
 @lru_cache(maxsize=64)
 def scope(manufactured: str, key: str) -> float:
-    """Return a number of the definition of 10 CFR 431.192 as it stood when the unit was made."""
+    """Return a number of the definition of 10 CFR 431.192 as it stood when the unit was made. [any]"""
     return float(load("us_doe_scope").at(manufactured).row(key=key).number("value"))
 
 
