@@ -11,8 +11,17 @@ from pathlib import Path
 
 from mutants.sample import PACKAGES
 
-FOLDERS = (*PACKAGES, "arrangements", "selection", "special", "examine", "fleet", "differential")
-"""Folders of tests that run code of the packages."""
+FOLDERS = (
+    *PACKAGES,
+    "test_formula_laws.py",
+    "arrangements",
+    "selection",
+    "special",
+    "examine",
+    "fleet",
+    "differential",
+)
+"""Folders, and a file, of tests that run code of the packages."""
 
 
 @dataclass(frozen=True)
