@@ -28,7 +28,7 @@ _IN_PLACE = re.compile(
     r"|\b(?:unit|transformer|xfmr) (?:on site|in place|in service|there now|there today|installed) ?[:,]? ?<S\d+>"
     r"|\breplac\w+ (?:the |our |an? )?(?:(?:[a-z#]+|<N\d+>) ){0,3}(?:unit|transformer|xfmr|trafo)\b[^|<]{0,30}<S\d+>"
     r"|\b(?:nameplate|name plate|plate|label|tag|replac\w+|failed|burn(?:ed|t)(?: out)?)\b"
-    r"[^|]*\b(?:hv|primary) ?[:=]? <V\d+>[^|]*\b(?:lv|secondary) ?[:=]? <V\d+>"
+    r"[^|]{0,120}\b(?:hv|primary) ?[:=]? <V\d+>[^|]{0,80}\b(?:lv|secondary) ?[:=]? <V\d+>"
     r"|\bthere is an? <S\d+>|\b(?:plate|label|tag)\b[^|]{0,12}\b(?:dry type|transformer)\b"
     r"|(?<!price )(?<!quote )(?<!quotation )(?<!bid )(?<!pricing )\bon (?:an?|the|our) <S\d+> ?,? ?(?:<PH\d+> )?<V\d+>"
 )

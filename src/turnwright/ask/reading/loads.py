@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 
 from msgspec.structs import replace
 
@@ -321,13 +322,16 @@ def _own(
 ) -> int | None:
     """Return the voltage that is nearer to a load's size than to any other's."""
     low, high = stream.sentence(loads[place].start)
-    together = [one for one in loads if low <= one.start < high]
+    starts = [one.start for one in loads]
+    first, last = bisect_left(starts, low), bisect_left(starts, high)
     near = []
     for number in inside:
-        costs = [_apart(stream, one, systems[number]) for one in together]
-        mine = costs[together.index(loads[place])]
-        if mine == min(costs):
-            near.append((mine, number))
+        behind = bisect_right(starts, systems[number].start)
+        neighbours = [at for at in (behind - 1, behind) if first <= at < last]
+        if place in neighbours:
+            costs = {at: _apart(stream, loads[at], systems[number]) for at in neighbours}
+            if costs[place] == min(costs.values()):
+                near.append((costs[place], number))
     return min(near)[1] if near else None
 
 
