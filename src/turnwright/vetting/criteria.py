@@ -183,7 +183,18 @@ def place(joined: Joined, case: Case) -> Iterator[Criterion]:
     """The enclosure against the place it would stand in."""
     unit = joined.plate.unit
     outside = case.site.place in ("outdoor", "roof")
-    if outside and unit.outdoor is not None:
+    if outside and unit.outdoor is None:
+        yield Criterion(
+            name="outdoors",
+            value="not known",
+            limit="outdoor",
+            measure="",
+            margin_pct=None,
+            ok=False,
+            says=f"Nothing says whether {unit.name} is built for outdoors.",
+            condition="a plate or its maker's word that its case is weatherproof, or a place indoors",
+        )
+    elif outside:
         yield Criterion(
             name="outdoors",
             value="outdoor" if unit.outdoor else "indoor",

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
+from turnwright.arrangements.wishes import start_of
 from turnwright.circuit.studies.parallel import ParallelOperation, ParallelUnit, parallel
 from turnwright.demand import LoadPicture
 from turnwright.model.case import Case
@@ -100,9 +101,11 @@ def together(units: Sequence[Joined], load_kva: float, power_factor: float | Non
 
     load_kva : with growth [kVA]
     """
+    names = [one.plate.unit.name for one in units]
+    alike = len(set(names)) < len(names)
     parts = [
         ParallelUnit(
-            f"{number}. {one.plate.unit.name}",
+            f"{number}. {one.plate.unit.name}" if alike else one.plate.unit.name,
             float(one.unit.kva),
             float(one.at.output_v),
             (one.unit.nominal or one.unit.for_drop).resistance_pct,
@@ -160,7 +163,7 @@ def sharing(found: Together) -> Iterator[Criterion]:
             measure="% of rated current",
             margin_pct=100.0 - loading,
             ok=loading <= 100.0 * (1 + 1e-9),
-            says=f"{share.name} carries {loading:.0f} % of its rated current.",
+            says=f"{start_of(share.name)} carries {loading:.0f} % of its rated current.",
         )
     worst = max(found.operation.shares, key=lambda one: one.circulating_pct)
     yield Criterion(

@@ -22,6 +22,7 @@ from turnwright.regimes import Regime
 from turnwright.selection import Evaluation, evaluate
 from turnwright.selection.choose import picture_of
 from turnwright.selection.derating import derating_of
+from turnwright.selection.evaluate import tap_text
 from turnwright.selection.remarks import unsaid
 from turnwright.selection.screen import judged
 from turnwright.selection.supply_check import supply_remarks
@@ -225,7 +226,7 @@ def _as_marked(blocks: Blocks, joined: Joined, case: Case, evaluation: Evaluatio
         secondary=other.text,
         frequency_hz=joined.at.rated_hz,
         availability=None,
-        tap=None if joined.at.tap_pct is None else blocks.pick.tap,
+        tap=None if joined.at.tap_pct is None else tap_text(joined.at.tap_pct),
         mass_kg=unit.mass_kg,
     )
     return with_losses(replace(blocks, pick=pick), joined, evaluation)

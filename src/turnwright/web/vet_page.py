@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
+from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import bare, clean
 from turnwright.errors import InputError
 from turnwright.model.keys import UNIT
@@ -118,7 +119,7 @@ def field_lines(typed: dict[str, str], problems: dict[str, Problem]) -> list[Lin
 
 def _answer(found: vetting.Vetting) -> dict[str, Any]:
     names = [str(unit["unit"]) for unit in found.units] or ["the unit"]
-    said = VERDICTS[found.verdict].format(unit=" and ".join(names))
+    said = phrases.of_several(VERDICTS[found.verdict], len(names)).format(unit=" and ".join(names))
     views = [_criterion(one, found.binds) for one in found.criteria]
     return {
         "verdict": said[:1].upper() + said[1:],

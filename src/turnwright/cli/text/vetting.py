@@ -67,7 +67,7 @@ def _names(found: Vetting) -> str:
 
 def _verdict(found: Vetting, ink: Ink) -> list[str]:
     name = _names(found)
-    text = VERDICTS[found.verdict].format(unit=name)
+    text = phrases.of_several(VERDICTS[found.verdict], len(found.units)).format(unit=name)
     lines = [ink.strong(line) for line in paragraph(text[:1].upper() + text[1:])]
     unmet = next((one for one in found.criteria if one.name == found.binds and not one.ok), None)
     if unmet is not None:

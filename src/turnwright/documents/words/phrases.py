@@ -152,6 +152,20 @@ def _count(number: int) -> str:
     return _COUNTS[number] if number < len(_COUNTS) else str(number)
 
 
+def of_several(sentence: str, count: int) -> str:
+    """Return a sentence about what one or several units do, its verb by their number.
+
+    Example:
+        >>> of_several("{unit} does not do this job.", 2), of_several("{unit} does this job.", 1)
+        ('{unit} do not do this job.', '{unit} does this job.')
+    """
+    if count < 2:
+        return sentence
+    return sentence.replace("{unit} does not do", "{unit} do not do").replace(
+        "{unit} does this", "{unit} do this"
+    )
+
+
 def unit_words(pick: Pick) -> str:
     """Return the unit: how many, phases, size, windings, what is special about it."""
     several = pick.units != 1

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import amperes, bare, fault_current
 from turnwright.model.result import Blocks, ConductorRun, Grounding, Protection
-from turnwright.quantities import fixed
+from turnwright.quantities import figure, fixed
 from turnwright.quantities.figures import Rounding
 from turnwright.regimes import Words, traits_of
 
@@ -121,7 +121,7 @@ def facts_below(blocks: Blocks, regime: str) -> list[tuple[str, str]]:
     )
     unit = (
         sized(pick.frequency_hz, " Hz"),
-        sized(pick.impedance_pct, " %", "impedance "),
+        "" if pick.impedance_pct is None else f"impedance {figure(pick.impedance_pct, digits=4)} %",
         phrases.taps_words(pick.taps),
         sized(pick.sound_limit_db, " dB", "at most "),
         rounded(pick.heat_w, 0, "up", " W", "heat "),

@@ -140,7 +140,7 @@ class PercentDevices:
         needs_secondary = self.secondary_rule and not need.covered
         if need.kind is None and (plan.primary_a is None or (plan.secondary_a is None and needs_secondary)):
             fused = self._plan(need, "fuse", work)
-            if fused.primary_a is not None or (plan.primary_a is None and self.between):
+            if fused.primary_a is not None or self._odd_fuse(need, fused) is not None:
                 return DevicePlan(protection=fused, findings=self._findings(need, fused, changed=True))
         return DevicePlan(protection=plan, findings=self._findings(need, plan, changed=False))
 

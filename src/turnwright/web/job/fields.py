@@ -186,7 +186,8 @@ class _Maker:
     ) -> tuple[str, str, str]:
         """Return mark, value and source of a fact."""
         if fact is None:
-            return "", "", self._from(path, "") if given else f"{key.says}, as {plain_sample(key)}"
+            sample = "" if choices(key, "") else f", as {plain_sample(key)}"
+            return "", "", self._from(path, "") if given else f"{key.says}{sample}"
         reason, value = str(fact["reason"]), str(fact["value"])
         if fact["known"] == "assumed":
             return ("half-known" if given else "assumed"), ("" if given else value), reason
