@@ -249,7 +249,12 @@ def test_a_unit_of_which_nobody_says_that_it_is_built_for_outdoors_stands_there_
     outside = {"place": "outdoor"}
     found = check(STOCK_75, site=outside)
     held = check.criterion(found, "outdoors")
-    assert found.verdict == "fit-with-conditions" and not held.ok and held.value == "not known" and held.condition
+    assert (
+        found.verdict == "fit-with-conditions"
+        and not held.ok
+        and held.value == "not known"
+        and held.condition
+    )
     told = check([check.unit(*STOCK_75, outdoor=True)], site=outside)
     assert check.criterion(told, "outdoors").ok
 

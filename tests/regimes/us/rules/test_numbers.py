@@ -5,6 +5,7 @@ from typing import Any
 
 import pytest
 
+from turnwright.regimes.common.rules.looks import occasions
 from turnwright.regimes.common.rules.supply import seen_to_ground
 from turnwright.regimes.us.rules.access import depths_ft
 from turnwright.regimes.us.rules.special_loads import duty_factor, lift_factor
@@ -261,3 +262,17 @@ def test_a_start_below_what_contactors_hold_at_is_said_to_fail(found: Callable[.
     assert finding.value > 35 and "the start fails as it stands" in finding.message
     (weak,) = found("start-dip", {"supply": {"fault_current": None}, "load": [motor]})
     assert "taken as a weak one" in weak.message
+
+
+@pytest.mark.parametrize(
+    ("name", "occasion"),
+    [
+        ("boat berths", "marina"),
+        ("shore power, pier 2", "marina"),
+        ("swimming hall pumps", "pool"),
+        ("two barns", "farm"),
+    ],
+)
+def test_places_are_known_in_the_plural_too(name: str, occasion: str) -> None:
+    """One berth or ten: the article is the same (NEC 547, 555, 680)."""
+    assert occasion in occasions(name)
