@@ -195,7 +195,7 @@ STATED = [
     # 12 kVA against a mean of 9.333 kVA
     Stated("us", "uneven-phases", {}, {"picture.phase_kva": (8.0, 12.0, 8.0)},
            ("Phase B carries 28.6 % more",), 28.571, 20.0),
-    # a room 4 m high with 3 kW: 3.4121 BTU/h a watt; 100 cfm for each kW against 3000 W / (1.2 · 1005 · 15 K) = 0.1658
+    # a room 4 m high with 3 kW: 3.4121 BTU/h a watt; 3000 W / (1.2 kg/m³ · 1005 J/(kg·K) · 15 K) = 0.1658
     # m³/s, 351.4 cfm; openings by 0.22 · kW / √(half the height), 0.467 m², the upper one a tenth larger
     Stated("us", "room-heat", ROOM, {"case.site.room.height_m": 4.0, "blocks.pick.heat_w": 3000.0},
            ("3000 W (10237 BTU/h)", "about 352 cfm", "0.47 m² free opening low, 0.52 m² high"), 3000.0),

@@ -60,21 +60,19 @@ def room_heat(metric: bool) -> Check:
 
 
 def _air_metric(lost_w: float) -> str:
-    """Return the air that carries the heat off, the more cautious of heat balance and rule of thumb. [m³/h]"""
-    balance = air_flow_m3_s(
-        lost_w, practice("air_rise_k"), practice("air_density"), practice("air_specific_heat")
-    )
-    thumb = lost_w / 1000 * practice("air_flow_cfm_per_kw") / air_flow_cfm(1.0)
-    return f"{figure(max(balance, thumb) * 3600, digits=2, rounding='up')} m³/h"
+    """Return the air that carries the heat off at the usual warming. [m³/h]"""
+    return f"{figure(_air_m3_s(lost_w) * 3600, digits=2, rounding='up')} m³/h"
 
 
 def _air_cfm(lost_w: float) -> str:
-    """Return the air that carries the heat off, the more cautious of heat balance and rule of thumb. [cfm]"""
-    balance = air_flow_m3_s(
+    """Return the air that carries the heat off at the usual warming. [cfm]"""
+    return figure(air_flow_cfm(_air_m3_s(lost_w)), digits=2, rounding="up")
+
+
+def _air_m3_s(lost_w: float) -> float:
+    return air_flow_m3_s(
         lost_w, practice("air_rise_k"), practice("air_density"), practice("air_specific_heat")
     )
-    cfm = max(air_flow_cfm(balance), lost_w / 1000 * practice("air_flow_cfm_per_kw"))
-    return figure(cfm, digits=2, rounding="up")
 
 
 def _openings(lost_w: float, height_m: float | None) -> str:
