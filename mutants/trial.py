@@ -18,7 +18,15 @@ from mutants.reach import Reach
 from mutants.sample import PACKAGES, Mutant
 
 TREE = ("src", "tests", "examples", "differential", "docs", "benchmarks", "scripts", "fuzz", "mutants")
-FILES = ("pyproject.toml", "README.md", "CHANGELOG.md", "CONTRIBUTING.md", "LICENSE", "Makefile")
+FILES = (
+    "pyproject.toml",
+    ".importlinter",
+    "README.md",
+    "CHANGELOG.md",
+    "CONTRIBUTING.md",
+    "LICENSE",
+    "Makefile",
+)
 FIRST = 30
 """So many tests are collected and run first; most changes are noticed by them."""
 SECONDS = 120
