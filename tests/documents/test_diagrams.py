@@ -13,7 +13,9 @@ from turnwright.documents.papers.diagrams import diagrams
 from turnwright.documents.papers.plots import plots
 from turnwright.documents.report import Figure
 from turnwright.documents.writers.record import record
+from turnwright.intake import read_job
 from turnwright.model.result import BuckBoost
+from turnwright.narrow import select
 
 
 def figures_of(brief: Brief) -> list[Figure]:
@@ -101,3 +103,11 @@ def test_links_of_a_buck_boost_unit_follow_its_windings(
     rows = {line[1]: line for line in record(diagrams(brief)) if line[0] == "row"}
     assert rows["input coils"][3] == "in series: H2 to H3; ends H1 and H4"
     assert rows["output coils"][3] == "in parallel: X1 to X3, X2 to X4; ends X1 and X4"
+
+
+def test_the_loads_of_a_zig_zag_hang_on_the_line_and_not_behind_it(pump_house: Brief) -> None:
+    """NEC 450.5(A): beside the line; drawn in it, somebody would feed the loads through it."""
+    text = '[supply]\nsystem = "480 3ph"\ngrounding = "ungrounded"\n[[load]]\nname = "lamps"\nsystem = "480Y/277"\n'
+    job = read_job(f'{text}kva = "20 kVA"\n[choices]\narrangement = "zig-zag"', "job.toml")
+    said = figures_of(replace(pump_house, job=job, result=select(job)))[0].alt
+    assert said.index("lamps") < said.index("zig-zag unit") and "breaker" not in said and "fuse" not in said

@@ -167,3 +167,23 @@ def test_every_input_of_the_working_comes_from_a_step_that_is_there(load, tables
     assert names
     for line in result.working:
         assert set(line.from_.values()) <= names
+
+
+@pytest.mark.parametrize("regime", ["us", "ca", "iec"])
+def test_a_zig_zag_has_no_device_of_its_own(regime):
+    """NEC 450.5(A)(1): directly on the phases, no switch or overcurrent device apart from the main of the system.
+
+    Its conductors are then protected by that main, which carries 20 kVA at 480 V, in us 125 % of it: 30.1 A.
+    """
+    result = answer(
+        {"system": "480Y/277", "kva": "20 kVA"},
+        supply={"system": "480 3ph", "grounding": "ungrounded"},
+        choices={"arrangement": "zig-zag"},
+        regime=regime,
+    )
+    blocks = result.blocks
+    assert blocks.protection.primary_a is None and blocks.protection.secondary_devices_a == ()
+    assert blocks.conductors.primary.ampacity_a >= 20_000 / (3**0.5 * 480)
+    said = {finding.code for finding in result.findings}
+    assert said & {"no-device-of-its-own", "grounding-autotransformer"}
+    assert not [finding for finding in result.findings if finding.severity == "stop"]

@@ -13,6 +13,7 @@ from turnwright.circuit import connections
 from turnwright.demand import LoadPicture
 from turnwright.demand.unmeasured import most_neutral_a
 from turnwright.model.case import Case
+from turnwright.model.result import Finding
 from turnwright.working import CLOSED, Ledger, formula
 
 NAME = "zig-zag"
@@ -103,8 +104,20 @@ def propose(case: Case, nominal: tuple[NominalSystem, ...]) -> tuple[Proposal, .
             adapt=lambda picture, work: _adapt(picture, _most_neutral_a(case, picture, line_v, work), work),
             shunt=True,
             tapped=False,
+            remarks=lambda: (NO_DEVICE,),
         ),
     )
+
+
+NO_DEVICE = Finding(
+    code="no-device-of-its-own",
+    severity="caution",
+    message=(
+        "The zig-zag has no switch and no device of its own: tripped alone it leaves the loads without their neutral, "
+        "at up to the volts between lines. Its overload opens the main of the line, which protects its conductors too."
+    ),
+    known="common practice",
+)
 
 
 def _why_not(case: Case) -> str | None:

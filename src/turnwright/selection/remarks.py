@@ -20,6 +20,7 @@ SAID_BY_RULE = {
     "grounding-contradiction": "to-ground-says",
     "grounding-measured": "to-ground-says",
     "reverse-floating": "output-grounding",
+    "no-device-of-its-own": "grounding-autotransformer",
 }
 """Remark -> the rule of a regime that says the same with its clause; where the rule speaks the remark is left out."""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import inf
+from math import inf, sqrt
 
 from msgspec.structs import replace
 
@@ -20,6 +20,8 @@ SEPARATE = "isolation"
 
 def devices(case: Case, sized: Sized, currents: Currents, regime: Regime, work: Ledger) -> DevicePlan:
     """Return the overcurrent devices that are permitted and chosen."""
+    if sized.proposal.shunt:
+        return DevicePlan(protection=_unswitched(case), findings=())
     design_a = max(sized.picture.design_line_a)
     circuit = case.circuit
     need = DeviceNeed(
@@ -34,6 +36,25 @@ def devices(case: Case, sized: Sized, currents: Currents, regime: Regime, work: 
         autotransformer=not sized.proposal.derived,
     )
     return regime.devices(need, work)
+
+
+def _unswitched(case: Case) -> Protection:
+    """What stands beside the line has no device: tripped alone it leaves the loads without their neutral."""
+    return Protection(
+        primary_only_max_a=None,
+        primary_with_secondary_max_a=None,
+        secondary_max_a=None,
+        primary_a=None,
+        secondary_a=None,
+        secondary_devices_a=(),
+        kind=case.circuit.device_kind or "breaker",
+        interrupting_min_a=None,
+    )
+
+
+def _line_design_a(sized: Sized) -> float:
+    """Return what the main of the line is good for at least: all its load, continuous load increased. [A]"""
+    return sized.picture.code_kva * 1000 / (sqrt(3) * sized.proposal.primary.line_v)
 
 
 def supply_over_load(currents: Currents) -> float:
@@ -60,6 +81,9 @@ def conductors(
         rated_a=currents.primary_rated_a,
         device_kind=protection.kind,
     )
+    if proposal.shunt:  # the main of the line protects what goes to it
+        line_a = _line_design_a(sized)
+        primary = replace(primary, device_a=line_a, design_a=line_a)
     planned = regime.conductors(primary, work)
     if proposal.shunt:
         neutral_a = currents.neutral_load_a or 0.0
@@ -199,7 +223,7 @@ def grounding(
     """Return the grounding and bonding conductors."""
     proposal = sized.proposal
     need = GroundingNeed(
-        primary_device_a=protection.primary_a or 0.0,
+        primary_device_a=_line_design_a(sized) if proposal.shunt else protection.primary_a or 0.0,
         secondary_device_a=max(protection.secondary_devices_a, default=None),
         metal=case.circuit.conductor,
         set_area=secondary.set_area if secondary else 0.0,

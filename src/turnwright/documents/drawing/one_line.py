@@ -31,7 +31,10 @@ BUS, STEP, LINE = 52.0, 14.0, 13.5
 COLUMNS, BOLD_COLUMNS = 92, 80
 """Characters of a line of text that surely fit beside the line."""
 LOADS_SHOWN = 8
+BESIDE = "zig-zag"
+"""The arrangement that is no part of the way from supply to loads."""
 Kind = Literal["bus", "device", "run", "unit", "end"]
+Parts = tuple[tuple[Kind, list[str]], ...]
 
 
 def one_line(unit: PaperUnit, brief: Brief) -> Figure:
@@ -43,23 +46,7 @@ def one_line(unit: PaperUnit, brief: Brief) -> Figure:
 def one_line_drawing(unit: PaperUnit, brief: Brief) -> Drawing:
     """Return the one-line diagram of a unit as a drawing that can be written in any form."""
     blocks = unit.blocks
-    parts: tuple[tuple[Kind, list[str]], ...] = (
-        ("bus", _supply(brief, blocks)),
-        ("device", _device(blocks, primary=True)),
-        (
-            "run",
-            _run(
-                blocks.conductors.primary,
-                blocks.grounding.equipment_conductor,
-                brief,
-                "circuit.primary_length",
-            ),
-        ),
-        ("unit", _unit(unit, brief.traits.words)),
-        ("run", _run(blocks.conductors.secondary, None, brief, "circuit.secondary_length", _after(blocks))),
-        ("device", _device(blocks, primary=False)),
-        ("end", _loads(unit, brief)),
-    )
+    parts = _beside(unit, brief) if blocks.pick.arrangement == BESIDE else _in_the_line(unit, brief)
     elements: list[Shape] = []
     y = 18.0
     for kind, texts in parts:
@@ -69,6 +56,38 @@ def one_line_drawing(unit: PaperUnit, brief: Brief) -> Drawing:
     said = "; ".join(", ".join(texts) for _, texts in parts if texts)
     title = f"One-line diagram of {unit.mark}, from the supply down: {said}."
     return Drawing(WIDTH, y + 6, tuple(elements), title)
+
+
+def _in_the_line(unit: PaperUnit, brief: Brief) -> Parts:
+    """What the current passes on its way from the supply to the loads."""
+    blocks = unit.blocks
+    runs = blocks.conductors
+    return (
+        ("bus", _supply(brief, blocks)),
+        ("device", _device(blocks, primary=True)),
+        ("run", _to_unit(blocks, brief)),
+        ("unit", _unit(unit, brief.traits.words)),
+        ("run", _run(runs.secondary, None, brief, "circuit.secondary_length", _after(blocks))),
+        ("device", _device(blocks, primary=False)),
+        ("end", _loads(unit, brief)),
+    )
+
+
+def _beside(unit: PaperUnit, brief: Brief) -> Parts:
+    """What stands beside the line: the loads hang on the line itself, the unit on a branch without a device."""
+    blocks = unit.blocks
+    neutral = run_words(blocks.conductors.neutral)
+    branch = [*_to_unit(blocks, brief), *([f"neutral {neutral}"] if neutral else [])]
+    return (
+        ("bus", [*_supply(brief, blocks), *_loads(unit, brief)]),
+        ("run", branch),
+        ("unit", _unit(unit, brief.traits.words)),
+    )
+
+
+def _to_unit(blocks: Blocks, brief: Brief) -> list[str]:
+    ground = blocks.grounding.equipment_conductor
+    return _run(blocks.conductors.primary, ground, brief, "circuit.primary_length")
 
 
 def _part(kind: Kind, texts: Sequence[str], y: float, blocks: Blocks, iec: bool) -> tuple[list[Shape], float]:
@@ -115,8 +134,9 @@ def _transformer(y: float, height: float, blocks: Blocks, iec: bool) -> list[Sha
     above, below = (_connection(text) for text in (blocks.pick.primary, blocks.pick.secondary))
     found: list[Shape] = [
         signs.transformer(above, below, iec, LINE_X, middle),
-        shapes.line(LINE_X, middle + signs.UNIT_REACH, LINE_X, y + height),
     ]
+    if blocks.pick.arrangement != BESIDE:
+        found.append(shapes.line(LINE_X, middle + signs.UNIT_REACH, LINE_X, y + height))
     if blocks.grounding.system_bonding_jumper or blocks.grounding.electrode_conductor:
         at, edge = middle + 14, LINE_X - (signs.RADIUS if iec else 21.0)
         found += [
