@@ -166,11 +166,6 @@ def ring(x: float, y: float, r: float = 3.0, data: Data = ()) -> Circle:
     return Circle(x, y, r, "white", 1.0, "TERMINALS", data)
 
 
-def outline(x: float, y: float, r: float, layer: Layer = "DEVICES") -> Circle:
-    """Return a circle with nothing in it."""
-    return Circle(x, y, r, "none", 1.2, layer)
-
-
 def bar(x: float, y: float, width: float, height: float) -> Rectangle:
     """Return a filled bar."""
     return Rectangle(x, y, width, height, True, "", "OUTLINES")
