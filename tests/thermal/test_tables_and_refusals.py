@@ -1,5 +1,8 @@
 """Constants come from tables with their provenance; what cannot be used is refused with a code."""
 
+import math
+import sys
+
 import pytest
 
 from turnwright.errors import InputError, UnknownKey
@@ -146,6 +149,30 @@ def test_refusals(code, call):
         call()
     assert caught.value.code == code
     assert caught.value.what and caught.value.fix
+
+
+@pytest.mark.parametrize(
+    ("lowest", "highest", "call"),
+    [
+        (90.0, 300.0, law_of),
+        (20.0, 250.0, rated_rise),
+        (-500.0, 9000.0, derating.altitude_derating),
+        (-60.0, 80.0, lambda average: derating.ambient_derating(average, 40.0, 150.0, 180.0)),
+        (-60.0, 80.0, lambda peak: derating.ambient_derating(30.0, peak, 150.0, 180.0)),
+        (-60.0, 80.0, lambda ambient: overload.permitted_time(UNIT, 1.2, 0.5, ambient)),
+        (0.0, sys.float_info.max, lambda load: overload.permitted_time(UNIT, load, 0.5, 20.0)),
+        (-math.inf, 155.0, lambda limit: overload.permitted_time(UNIT, 1.2, 0.5, 20.0, limit)),
+        (0.0, 1.0, lambda power_factor: all_day(75, 350, 2000, [Interval(1, 0.5, power_factor)])),
+        (0.0, sys.float_info.max, lambda hours: all_day(75, 350, 2000, [Interval(hours, 0.5)])),
+        (1.0, sys.float_info.max, lambda factor: follow(UNIT, 0.25, [0.0], [20.0], None, [factor])),
+    ],
+)
+def test_the_ends_of_what_is_accepted(lowest, highest, call):
+    for end, beyond in ((lowest, -math.inf), (highest, math.inf)):
+        if math.isfinite(end):
+            call(end)
+            with pytest.raises(InputError):
+                call(math.nextafter(end, beyond))
 
 
 def test_unknown_words_name_the_nearest():
