@@ -22,8 +22,11 @@ def fixed(value: float, decimals: int, rounding: Rounding = "nearest") -> str:
         ('360.8', '88', '1039')
         >>> fixed(88.00000000000001, 0, "up")
         '88'
+        >>> fixed(-1e-13, 1, "up")
+        '0.0'
     """
     number = Decimal(f"{value:.{_NOISE_DIGITS}g}")
     if not number.is_finite():
         raise ValueError(f"no figure for {value}")
-    return f"{number.quantize(Decimal(1).scaleb(-decimals), _ROUNDING[rounding]):f}"
+    rounded = number.quantize(Decimal(1).scaleb(-decimals), _ROUNDING[rounding])
+    return f"{rounded if rounded else abs(rounded):f}"
