@@ -55,6 +55,9 @@ TWO_OF_50_DB = {
 PRIMARY, AFTER = "blocks.protection.primary_a", "blocks.protection.secondary_devices_a"
 
 STATED = [
+    # 3 % of 4 % is 0.75; of 4.9 % 0.6122, rounded down
+    Stated("us", "voltage-drop", {}, {"blocks.conductors.primary.drop_pct": 4.0}, ("at most 0.75 times",), 4.0, 3.0),
+    Stated("us", "voltage-drop", {}, {"blocks.conductors.primary.drop_pct": 4.9}, ("at most 0.612 times",)),
     # √3 / 2 and √3 / 3
     Stated("us", "open-delta", OPEN_DELTA, {}, ("86.6 % of their sum", "57.7 % of three")),
     Stated("us", "phase-shift", GENERATOR, {}, ("by 30 degrees",), 30.0),

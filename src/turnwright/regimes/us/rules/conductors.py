@@ -19,7 +19,9 @@ def voltage_drop(facts: Facts) -> Iterator[Said]:
                 message=(
                     f"The {side} side conductors drop {figure(run.drop_pct, rounding='up')} %: "
                     f"{advised_pct:g} % in a feeder and {total_pct:g} % with the branch are advised. The "
-                    "transformer's own drop comes on top."
+                    "transformer's own drop comes on top. Conductors of at most "
+                    f"{figure(advised_pct / run.drop_pct, rounding='down')} times this impedance keep it: a larger "
+                    "size, or more of them in parallel."
                 ),
                 value=run.drop_pct,
                 limit=advised_pct,
