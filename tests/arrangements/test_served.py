@@ -165,3 +165,27 @@ def test_a_secondary_that_is_insisted_on_must_suit_every_load(build):
     assert refused(answer) == "secondary-does-not-serve" and "208Y/120" in answer.message
     near = build.case("480Y/277", {"system": "400 3ph", "kva": "20 kVA"}, choices={"secondary": "415Y/240"})
     assert build.one("isolation", near).output.text == "415Y/240"
+
+
+@pytest.mark.parametrize("name", ["isolation", "bank", "open delta"])
+def test_a_grounded_corner_that_is_asked_for_is_kept(name, build):
+    """On a plate or insisted on; a plain delta is nobody's decision yet. The winding has no corner of its own."""
+    on_plate = build.one(name, build.case("480Y/277", {"system": "240 delta corner", "kva": "12 kVA"}))
+    assert (on_plate.output.grounding, on_plate.secondary.grounding) == ("corner", None)
+    plain = {"system": "240 3ph", "kva": "12 kVA"}
+    insisted = build.case("480Y/277", plain, choices={"secondary": "240 delta corner"})
+    assert build.one(name, insisted).output.grounding == "corner"
+    left = build.case("480Y/277", plain, choices={"secondary": "240 delta"})
+    assert build.one(name, left).output.grounding is None
+
+
+def test_an_autotransformer_passes_on_where_the_supply_is_grounded(build):
+    asked = {"choices": {"secondary": "240 delta corner"}}
+    load = {"system": "240 3ph", "kva": "12 kVA"}
+    assert (
+        refused(build.ask("autotransformer", build.case("480Y/277", load, **asked)))
+        == "corner-needs-windings"
+    )
+    assert not isinstance(
+        build.ask("autotransformer", build.case("480 delta corner", load, **asked)), NotServed
+    )

@@ -52,9 +52,24 @@ TWO_OF_50_DB = {
     "unit.rise_k": None,
     "proposal.units": 2,
 }
+SPOT_WELDER: Patch = {
+    "load": [
+        {"name": "spot", "system": "400 1ph", "current": "100 A", "kind": "welder", "duty": {"on": "25 %"}}
+    ]
+}
 PRIMARY, AFTER = "blocks.protection.primary_a", "blocks.protection.secondary_devices_a"
 
 STATED = [
+    # √0.25 of 100 A; the run carries 60 A
+    Stated(
+        "iec",
+        "welder-conductors",
+        SPOT_WELDER,
+        {"blocks.conductors.secondary.ampacity_a": 60.0},
+        ("100 A at 25 % duty", "like 50 A"),
+        50.0,
+        60.0,
+    ),
     # 3 % of 4 % is 0.75; of 4.9 % 0.6122, rounded down
     Stated("us", "voltage-drop", {}, {"blocks.conductors.primary.drop_pct": 4.0}, ("at most 0.75 times",), 4.0, 3.0),
     Stated("us", "voltage-drop", {}, {"blocks.conductors.primary.drop_pct": 4.9}, ("at most 0.612 times",)),

@@ -60,6 +60,15 @@ def propose(case: Case, nominal: tuple[NominalSystem, ...]) -> tuple[Proposal, .
             ),
             known="computed",
         )
+    if output.grounding == "corner" and "corner" not in (case.supply.grounding, case.supply.system.grounding):
+        return NotServed(
+            code="corner-needs-windings",
+            message=(
+                "The output of an autotransformer is grounded where the supply is: no corner of it can be grounded "
+                "besides."
+            ),
+            known="computed",
+        )
     with_neutral = output.neutral_v is not None and any(asks_neutral(load) for load in case.loads)
     return (_proposal(case, output, with_neutral, insisted),)
 

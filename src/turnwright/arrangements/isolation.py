@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from turnwright.arrangements.outputs import accepts, same_volts, shared_outputs, winding
+from turnwright.arrangements.outputs import accepts, delta_of, same_volts, shared_outputs, winding
 from turnwright.arrangements.proposal import Arrangement, Build, NominalSystem, NotServed, Proposal
 from turnwright.circuit import connections
 from turnwright.model.case import Case
@@ -69,7 +69,7 @@ def _three_phase(case: Case, output: NominalSystem, units: int) -> Proposal:
         units=units,
         primary=winding(f"{supply_v:g} delta"),
         secondary=secondary,
-        output=output.system if is_wye else secondary,
+        output=output.system if is_wye else delta_of(case, float(output.system.line_v)),
         lines=("A", "B", "C"),
         vector_group=vector_group(is_wye, step_up),
         derived=True,

@@ -23,6 +23,14 @@ def winding(text: str) -> VoltageSystem:
     return system
 
 
+def delta_of(case: Case, line_v: float) -> VoltageSystem:
+    """Return the delta output of a line voltage: with its corner grounded where that is insisted on, or on a plate."""
+    chosen = case.choices.secondary
+    asked = (chosen,) if chosen is not None else tuple(load.system for load in case.loads)
+    corner = " corner" if any(system.grounding == "corner" for system in asked) else ""
+    return winding(f"{line_v:g} delta{corner}")
+
+
 def wye_of(line_v: float) -> VoltageSystem:
     """Return the wye of a line voltage, its neutral volts in whole volts where these are near enough.
 

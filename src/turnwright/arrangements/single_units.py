@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import sqrt
 
 from turnwright.arrangements.isolation import build_three_phase, not_shared, vector_group
-from turnwright.arrangements.outputs import shared_outputs, winding
+from turnwright.arrangements.outputs import delta_of, shared_outputs, winding
 from turnwright.arrangements.proposal import Arrangement, Ask, NominalSystem, NotServed, Proposal
 from turnwright.arrangements.rated import motor_allowance
 from turnwright.circuit import connections
@@ -56,7 +56,7 @@ def propose_bank(case: Case, nominal: tuple[NominalSystem, ...]) -> tuple[Propos
             units=BANK_UNITS,
             primary=winding(f"{supply_v:g} delta"),
             secondary=got,
-            output=got,
+            output=got if is_wye else delta_of(case, line_v),
             lines=("A", "B", "C"),
             vector_group=vector_group(is_wye, step_up),
             derived=True,
@@ -110,7 +110,7 @@ def _open_delta(case: Case, line_v: float) -> Proposal:
         units=2,
         primary=winding(f"{supply_v:g} delta"),
         secondary=got,
-        output=got,
+        output=delta_of(case, line_v),
         lines=("A", "B", "C"),
         vector_group=None,
         derived=True,

@@ -276,3 +276,11 @@ def test_a_start_below_what_contactors_hold_at_is_said_to_fail(found: Callable[.
 def test_places_are_known_in_the_plural_too(name: str, occasion: str) -> None:
     """One berth or ten: the article is the same (NEC 547, 555, 680)."""
     assert occasion in occasions(name)
+
+
+def test_chargers_are_told_of_a_missing_ground_only(found: Callable[..., list[Any]]) -> None:
+    """A corner that is bonded is a ground: what charging equipment looks for is there."""
+    load = {"name": "charger", "system": "240 3ph", "kva": "20 kVA", "kind": "charger"}
+    assert found("charger-ground", {"load": [load]})
+    bonded = {"load": [load], "choices": {"secondary": "240 delta corner"}}
+    assert not found("charger-ground", bonded)

@@ -26,7 +26,8 @@ def bond_once(facts: Facts) -> Iterator[Said]:
     if (output.neutral_v is None and jumper is None) or never_grounded(facts):
         return
     with_size = f" ({jumper})" if jumper else ""
-    point = "new neutral" if output.neutral_v is not None else "side that becomes the neutral"
+    without = "grounded corner" if output.phases == 3 else "side that becomes the neutral"
+    point = "new neutral" if output.neutral_v is not None else without
     yield Said(
         message=(
             f"Bond the {point} of the {output.text} side to ground once{with_size}: at the transformer "
