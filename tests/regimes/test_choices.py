@@ -45,6 +45,14 @@ PRIMARY, GROUNDING, SYSTEM = "blocks.protection.primary_a", "case.supply.groundi
 TO_GROUND = "case.supply.measured_to_ground_v"
 
 UNITED_STATES = [
+    # the last height of the table is 4500 m: above it the share is a bound
+    Choice("us", "thin-air", "case.site.altitude_m",
+           {4500.0: "insulates about 67 %", 4600.0: "insulates less than 67 %"}),
+    # 250.30(A)(1): what is bonded, by what the output has
+    Choice("us", "bond-once", "proposal.output",
+           {"208Y/120": "Bond the new neutral of", "240 delta corner": "Bond the grounded corner of",
+            "240 1ph": "Bond the side that becomes the neutral"},
+           {}, {"blocks.grounding.system_bonding_jumper": "8 AWG"}),
     # 240.85: the smallest slash rating whose larger number is not below the volts
     Choice("us", "slash-rating", SYSTEM, {
         "208 3ph": "such as 120/240 V", "240 3ph": "such as 120/240 V", "277 3ph": "such as 480Y/277 V",
@@ -166,6 +174,9 @@ CANADA = [
            load(system="460 3ph", kind="motor")),
 ]  # fmt: skip
 IEC = [
+    # IEC 60898-1: miniature breakers to 125 A
+    Choice("iec", "switch-on", "blocks.protection.primary_a",
+           {125.0: "needs type D", 126.0: "needs a magnetic trip", 80.0: "needs type D"}),
     # 60364-4-41 Table 41.1
     Choice("iec", "disconnection-time", "proposal.output.neutral_nominal_v", {
         51.0: "within 0.8 s", 120.0: "within 0.8 s", 127.0: "within 0.4 s", 230.0: "within 0.4 s",

@@ -52,6 +52,7 @@ TWO_OF_50_DB = {
     "unit.rise_k": None,
     "proposal.units": 2,
 }
+BELLS: Patch = {"load": [{"name": "bells", "system": "24 1ph", "kva": "0.04 kVA"}]}
 SPOT_WELDER: Patch = {
     "load": [
         {"name": "spot", "system": "400 1ph", "current": "100 A", "kind": "welder", "duty": {"on": "25 %"}}
@@ -60,6 +61,15 @@ SPOT_WELDER: Patch = {
 PRIMARY, AFTER = "blocks.protection.primary_a", "blocks.protection.secondary_devices_a"
 
 STATED = [
+    # two units of 45 kVA; 1.3 times 90 kVA
+    Stated("us", "generator-source", GENERATOR, {"proposal.units": 2, "unit.kva": 45.0},
+           ("times 90 kVA", "(117 kVA and more); it has 100 kVA, which is short"), 100.0, 117.0),
+    # 2 times 100 kVA against 8 times 90 kVA
+    Stated("us", "electronic-source", {"supply": {"source": "ups", "source_kva": "100 kVA"}},
+           {"proposal.units": 2, "unit.kva": 45.0},
+           ("(200 kVA; switching on 90 kVA may ask for 720 kVA",), 720.0, 200.0),
+    # 16-202(2): 20 A
+    Stated("ca", "class-2", BELLS, {PRIMARY: 15.0}, ("20 A at most",), 15.0, 20.0),
     # √0.25 of 100 A; the run carries 60 A
     Stated(
         "iec",
