@@ -97,7 +97,8 @@ PRIMARY, AFTER = "blocks.protection.primary_a", "blocks.protection.secondary_dev
 
 UNITED_STATES = [
     Edge("us", "fifty-hertz-supply", "case.supply.frequency_hz", {50.0: "caution", 60.0: None}),
-    Edge("us", "two-lines", "proposal.units", {1: "caution", 2: None}, {"load": [{"system": "240 1ph", "kva": "5 kVA"}]}),
+    Edge("us", "two-lines", "proposal.units", {1: "caution", 2: None},
+         {"load": [{"system": "240 1ph", "kva": "5 kVA"}]}),
     # 230.95: 1000 A and more on a solidly grounded wye over 150 V to ground
     Edge("us", "ground-fault-protection", PRIMARY, {999.0: None, 1000.0: "caution"}),
     Edge(

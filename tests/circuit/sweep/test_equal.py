@@ -117,6 +117,19 @@ def test_a_part_that_hangs_on_earth_by_a_megohm_is_not_left_to_the_quick_form(fo
 
 
 @pytest.mark.parametrize("form", FORMS)
+@pytest.mark.parametrize("ends", [("X1", "X2"), ("X2", "X1")])
+def test_a_current_between_lines_counts_from_either_end(ends: tuple[str, str], form: str) -> None:
+    network = dyn1().with_(
+        impedances=[Impedance("bond", "X0", "0", 0.1)],
+        injections=[Injection("rectifier", *ends, 5, 20.0, 15.0)],
+    )
+    assert (
+        worst(network, {"rectifier.current_a": [10.0, 20.0, 30.0], "bond.r_ohm": [0.1, 0.2, 0.3]}, form, 5)
+        < SAME
+    )
+
+
+@pytest.mark.parametrize("form", FORMS)
 def test_sources_without_impedance_and_bonds_of_nothing(form: str) -> None:
     ideal = supply3("SUP", ("H1", "H2", "H3"), 480.0, float("inf"), 6.0)
     network = replace(dyn1(), sources=(ideal,)).with_(impedances=[Impedance("bond", "X0", "0", 0.0)])
