@@ -96,6 +96,9 @@ AMPACITY = "blocks.conductors.secondary.ampacity_a"
 PRIMARY, AFTER = "blocks.protection.primary_a", "blocks.protection.secondary_devices_a"
 
 UNITED_STATES = [
+    # one of the facts alone is a question of earthquakes; how strong they are is then another
+    Edge("us", "seismic", "case.site.seismic_g", {None: None, 0.9: "caution"}),
+    Edge("us", "seismic", "case.site.essential", {None: None, False: None, True: "not checked"}),
     Edge("us", "fifty-hertz-supply", "case.supply.frequency_hz", {50.0: "caution", 60.0: None}),
     Edge("us", "two-lines", "proposal.units", {1: "caution", 2: None},
          {"load": [{"system": "240 1ph", "kva": "5 kVA"}]}),

@@ -412,7 +412,7 @@ def loss_factor_of(mean_square: float, peak_load_pu: float) -> float:
     Source: definition
 
     Example:
-        >>> loss_factor_of(mean_square=0.25, peak_load_pu=1.0)
+        >>> round(loss_factor_of(mean_square=0.16, peak_load_pu=0.8), 4)
         0.25
     """
     return mean_square / (peak_load_pu * peak_load_pu)

@@ -44,6 +44,21 @@ def test_100_kva_at_75_degrees(example, side):
     assert plan.ampacity_a == printed[f"{side}_ampacity_a"]
 
 
+@pytest.mark.parametrize(
+    ("device_a", "size", "sets"),
+    [
+        # Table 2: 500 kcmil carries 380 A, the next rating of Table 13 is 400 A
+        (400.0, "500 kcmil", 1),
+        # over 800 A nothing is rounded up: three of 350 kcmil carry 930 A, of 400 kcmil 1005 A
+        (1000.0, "400 kcmil", 3),
+    ],
+)
+def test_the_next_rating_above_the_ampacity_up_to_800_a(device_a, size, sets):
+    """14-104(1)(a)."""
+    plan = CONDUCTORS(replace(PLAIN, device_a=device_a, rated_a=1.0), CLOSED)
+    assert (plan.size, plan.sets) == (size, sets)
+
+
 def test_15_kva_secondary_of_52_a(example):
     printed = example("ca-15kva-600-208")["printed"]
     ledger = Ledger()
