@@ -48,11 +48,11 @@ def existing_unit(stream: Stream, taken: set[int]) -> list[Mention]:
     stream : the request
     taken  : atoms that are something already
     """
-    start = 0
+    start, written = 0, systems_of(stream)
     for sentence in stream.line.split(BREAK):
         end = start + len(sentence)
         if re.search(r"<S\d+>", sentence):
-            windings = [one for one in systems_of(stream) if start <= one.start < end]
+            windings = [one for one in written if start <= one.start < end]
             says = (
                 _UNIT.search(sentence)
                 or "-" in sentence

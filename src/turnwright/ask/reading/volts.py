@@ -316,7 +316,14 @@ def _said(tokens: list[Token], at: int) -> Atom | None:
     return Atom("V", at, end, "", value, value, Volts(values=(value,), sure=end > here))
 
 
+@lru_cache(maxsize=1)
+def _first_said() -> frozenset[str]:
+    return frozenset(said[0] for said in _spoken())
+
+
 def _one_said(tokens: list[Token], at: int) -> tuple[float, int] | None:
+    if at >= len(tokens) or tokens[at].text not in _first_said():
+        return None
     for length in (3, 2):
         words: list[str] = []
         here = at
