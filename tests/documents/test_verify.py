@@ -269,3 +269,16 @@ def test_an_edition_that_moved_on_is_the_reason(gatehouse: Brief) -> None:
     paper["voltage"]["regulation_pct"] = 9.0
     moved = {one.path: one.why for one in changes(paper, now, edited=False)}
     assert moved["voltage.regulation_pct"] == "edition 2020, now 2023"
+
+
+def test_working_that_somebody_damaged_is_passed_over() -> None:
+    now = {"kva": 45.0, "working": [{"name": "kva", "value": 45.0, "from": {"load": "load_kva"}}]}
+    for damaged in (
+        [{"value": 30.0}],
+        ["kva"],
+        "kva",
+        [{"name": "kva", "value": 30.0, "from": "load"}],
+        None,
+    ):
+        (change,) = changes({"kva": 30.0, "working": damaged}, now, edited=True)
+        assert (change.path, change.paper, change.now) == ("kva", 30.0, 45.0)

@@ -83,11 +83,17 @@ def _by_name(elements: list[Any]) -> dict[str, Any]:
 
 
 def _lines(result: Mapping[str, Any]) -> dict[str, Mapping[str, Any]]:
-    return {line["name"]: line for line in result.get("working") or ()}
+    working = result.get("working")
+    lines = working if isinstance(working, list) else ()
+    return {str(line["name"]): line for line in lines if isinstance(line, dict) and "name" in line}
 
 
 def _froms(result: Mapping[str, Any]) -> dict[str, set[str]]:
-    return {name: set((line.get("from") or {}).values()) for name, line in _lines(result).items()}
+    told = {name: line.get("from") for name, line in _lines(result).items()}
+    return {
+        name: {str(one) for one in of.values()} if isinstance(of, dict) else set()
+        for name, of in told.items()
+    }
 
 
 def _changed_leaves(paper: Mapping[str, Any], now: Mapping[str, Any]) -> dict[str, str]:

@@ -31,7 +31,7 @@ def read_units(path: str | Path, options: FleetOptions) -> dict[str, FleetUnit]:
     units: dict[str, FleetUnit] = {}
     for number, values in _lines(_list(place)):
         where = f"{place.name}, row {number}"
-        name = values.get("unit", "")
+        name = " ".join(values.get("unit", "").split())
         if not name:
             raise InputError("FLT-12", where, "this unit has no name.", "Fill the column unit.")
         if name in units:

@@ -130,8 +130,8 @@ def _with_pieces(stream: Stream, load: ReadLoad, taken: set[int], since: int) ->
         return load
     if (
         index in taken
-        or count != int(count)
         or not 1 <= count <= 500
+        or count != int(count)
         or (count in known_volts() and stream.atoms[index].kind != "QT")
     ):
         return load
