@@ -113,24 +113,5 @@ def judged() -> Callable[[str], Score]:
 
 @pytest.fixture(scope="session")
 def all_requests() -> list[Request]:
-    names = (
-        "known",
-        "tuned",
-        "second",
-        "third",
-        "fourth",
-        "fifth",
-        "sixth",
-        "seventh",
-        "eighth",
-        "ninth",
-        "tenth",
-        "eleventh",
-        "twelfth",
-        "thirteenth",
-        "fourteenth",
-        "fifteenth",
-        "sixteenth",
-        "held_out",
-    )
+    names = sorted(path.stem for path in DATA.glob("*.yaml"))
     return [request for name in names for request in requests_of(name)]

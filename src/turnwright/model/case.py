@@ -114,6 +114,10 @@ class CaseRoom(Struct, frozen=True, kw_only=True):
     ventilated: bool | None
 
 
+UNDER_THE_SKY = ("outdoor", "roof")
+"""Places where a case has to keep weather out."""
+
+
 class CaseSite(Struct, frozen=True, kw_only=True):
     """Where the unit stands. `place_known` is False where "indoor" only stands in.
 

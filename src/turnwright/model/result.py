@@ -146,6 +146,17 @@ class Protection(Struct, frozen=True, kw_only=True):
     kind: str
     interrupting_min_a: float | None
 
+    @property
+    def primary_most_a(self) -> float | None:
+        """The larger limit of both ways: a device after the unit takes nothing from what one alone may be. [A]"""
+        limits_a = (self.primary_only_max_a, self.primary_with_secondary_max_a)
+        return max((limit for limit in limits_a if limit is not None), default=None)
+
+    @property
+    def primary_limit_a(self) -> float | None:
+        """The largest device before the unit in the way of protection that is used. [A]"""
+        return self.primary_most_a if self.secondary_devices_a else self.primary_only_max_a
+
 
 class ConductorRun(Struct, frozen=True, kw_only=True):
     """The conductors of one side; `ampacity_a` of all sets together, corrected."""

@@ -7,7 +7,7 @@ from typing import Any
 
 from turnwright.errors import InputError
 from turnwright.intake import case_of
-from turnwright.model.case import Case
+from turnwright.model.case import UNDER_THE_SKY, Case
 from turnwright.model.job import Job
 from turnwright.model.result import Blocks
 from turnwright.narrow.put import put
@@ -74,7 +74,7 @@ class Moves:
         if key == "supply.fault_current":
             return ("10 kA",)
         if key == "site.place":
-            return ("outdoor", "roof")
+            return UNDER_THE_SKY
         if key.endswith(".spectrum"):
             index = int(key.partition("[")[2].partition("]")[0])
             kind = next((one.kind for one in self._case.loads if one.index == index), "")

@@ -38,8 +38,7 @@ def remarks_of(case: Case, sized: Sized, blocks: Blocks, regime: Regime) -> Iter
     yield from derating_remarks(case.site, sized.unit.rise_k, sized.unit.insulation_c)
     yield from heat_remarks(case, sized, regime)
     yield from rise_remarks(case, sized, regime)
-    measured = case.supply.measured_v
-    contradicted = bool(measured) and reads_other_system(measured, case.supply.line_v)
+    contradicted = reads_other_system(case.supply.measured_v, case.supply.line_v)
     if not sized.proposal.shunt and sized.proposal.winding_v is None and not contradicted:
         yield from _volts_at_load(case, sized, blocks, regime)
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import inf, sqrt
+from math import inf
 
 from msgspec.structs import replace
 
@@ -11,6 +11,7 @@ from turnwright.model.case import Case
 from turnwright.model.result import ConductorRun, Currents, Efficiency, Grounding, Protection
 from turnwright.regimes import DeviceNeed, DevicePlan, GroundingNeed, LawNeed, Regime, RunNeed, RunPlan
 from turnwright.regimes.common.rules.looks import occasions, to_ground_v
+from turnwright.selection.currents import three_phase_a
 from turnwright.selection.screen import Sized
 from turnwright.working import Ledger
 
@@ -54,7 +55,7 @@ def _unswitched(case: Case) -> Protection:
 
 def _line_design_a(sized: Sized) -> float:
     """Return what the main of the line is good for at least: all its load, continuous load increased. [A]"""
-    return sized.picture.code_kva * 1000 / (sqrt(3) * sized.proposal.primary.line_v)
+    return three_phase_a(kva=sized.picture.code_kva, voltage_v=sized.proposal.primary.line_v)
 
 
 def supply_over_load(currents: Currents) -> float:

@@ -8,6 +8,7 @@ from math import sqrt
 from turnwright.model.case import Case, CaseSupply
 from turnwright.model.result import Finding
 from turnwright.regimes.common.rules.supply import reads_other_system
+from turnwright.selection.tap import mean_v
 
 NEAR = 0.1
 """Measured volts this near (relative) count as the value they are compared with."""
@@ -40,7 +41,7 @@ def _between_lines(supply: CaseSupply) -> Iterator[Finding]:
     if not measured:
         return
     nominal_v = float(supply.line_v)
-    mean = sum(measured) / len(measured)
+    mean = mean_v(measured)
     if reads_other_system(measured, nominal_v):
         wound = "is overexcited and overheats" if mean > nominal_v else "gives too little"
         yield Finding(

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from math import inf
 
 from turnwright.arrangements.wishes import start_of
-from turnwright.model.case import Case
+from turnwright.model.case import UNDER_THE_SKY, Case
 from turnwright.reference import load
 from turnwright.selection import Evaluation
 from turnwright.selection.needs import SAME, Need
@@ -164,7 +164,7 @@ def parts_beside(evaluation: Evaluation) -> Iterator[Criterion]:
 def devices(evaluation: Evaluation) -> Iterator[Criterion]:
     """An existing device before the unit against what may stand there."""
     protection = evaluation.blocks.protection
-    limit = protection.primary_with_secondary_max_a or protection.primary_only_max_a
+    limit = protection.primary_most_a
     value = protection.primary_a
     if value is None or limit is None or value > limit * (1 + SAME):
         return
@@ -182,7 +182,7 @@ def devices(evaluation: Evaluation) -> Iterator[Criterion]:
 def place(joined: Joined, case: Case) -> Iterator[Criterion]:
     """The enclosure against the place it would stand in."""
     unit = joined.plate.unit
-    outside = case.site.place in ("outdoor", "roof")
+    outside = case.site.place in UNDER_THE_SKY
     if outside and unit.outdoor is None:
         yield Criterion(
             name="outdoors",

@@ -8,6 +8,7 @@ from typing import Any, Literal, NamedTuple, Protocol
 from msgspec import Struct
 from msgspec.structs import replace
 
+from turnwright.model.case import UNDER_THE_SKY
 from turnwright.model.job import Nameplate
 from turnwright.quantities import Quantity, VoltageSystem, parse_quantity, parse_system
 from turnwright.vetting.losses import LAW_LOAD, heat_w
@@ -296,8 +297,8 @@ def _losses(asked: Any, offer: Offer) -> Held | None:
 def _place(asked: Any, offer: Offer) -> Held | None:
     outdoor = offer.plate.outdoor
     if not isinstance(outdoor, bool):
-        return None if asked in ("outdoor", "roof") else Held("not said; indoors any will do", True)
-    if asked not in ("outdoor", "roof"):
+        return None if asked in UNDER_THE_SKY else Held("not said; indoors any will do", True)
+    if asked not in UNDER_THE_SKY:
         return Held("for outdoors" if outdoor else "for indoors", True)
     return Held("for outdoors" if outdoor else "for indoors", outdoor)
 

@@ -53,19 +53,3 @@ def test_taps_do_not_take_a_unit_out_and_2029_changes_nothing():
 )  # fmt: skip
 def test_outside_the_scope_or_what_was_read_nothing_is_said(other):
     assert LAW(replace(PLAIN, **other), CLOSED).law is None
-
-
-@pytest.mark.parametrize(
-    ("enclosure", "holds"),
-    [
-        (None, True),
-        ("ventilated", True),
-        ("open", True),
-        ("cast", True),
-        ("nonventilated", False),
-        ("encapsulated", False),
-    ],
-)
-def test_units_whose_coils_see_air_are_under_the_law(enclosure, holds):
-    """SOR/2016-311 s. 703 leaves out what keeps air from the coils, not an open or a cast unit."""
-    assert (LAW(replace(PLAIN, enclosure=enclosure), CLOSED).law is not None) == holds

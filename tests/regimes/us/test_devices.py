@@ -206,3 +206,12 @@ def test_covered_conductors_need_no_device_after_it():
     assert "no-secondary-device" in {finding.code for finding in stop.findings if finding.severity == "stop"}
     covered = DEVICES(need(90.2, 208.2, load=1.5, covered=True), CLOSED)
     assert "no-secondary-device" not in {finding.code for finding in covered.findings}
+
+
+@pytest.mark.parametrize(("rated_a", "limit_a"), [(1.04, 3), (90.2, 225)])
+def test_the_limit_that_is_told_is_that_of_the_device_chosen(rated_a, limit_a):
+    """Table 450.3(B): 300 % of 1.04 A without a device after it, though 250 % with one; 250 % of 90.2 A."""
+    plan = DEVICES(need(rated_a, 2.3 * rated_a, kind="fuse"), CLOSED).protection
+    assert (
+        plan.secondary_devices_a and plan.primary_a <= plan.primary_limit_a == limit_a == plan.primary_most_a
+    )

@@ -57,19 +57,3 @@ def test_before_the_first_level_nothing_is_asked_and_a_month_counts_to_its_end()
         LAW(replace(PLAIN, manufactured="2029-04"), CLOSED).law_pct
         > LAW(replace(PLAIN, manufactured="2029-03"), CLOSED).law_pct
     )
-
-
-@pytest.mark.parametrize(
-    ("enclosure", "holds"),
-    [
-        (None, True),
-        ("ventilated", True),
-        ("open", True),
-        ("cast", True),
-        ("nonventilated", False),
-        ("encapsulated", False),
-    ],
-)
-def test_units_whose_coils_see_air_are_under_the_law(enclosure, holds):
-    """10 CFR 431.192 leaves out what keeps air from the coils: sealed and nonventilated units."""
-    assert (LAW(replace(PLAIN, enclosure=enclosure), CLOSED).law is not None) == holds

@@ -7,7 +7,7 @@ import re
 from turnwright.ask.reading.mention import Mention
 from turnwright.ask.reading.notation import system_text
 from turnwright.ask.reading.stream import BREAK, Stream
-from turnwright.ask.reading.systems import System, systems_of
+from turnwright.ask.reading.systems import System
 
 _OWNED = re.compile(
     r"\b(?:(?<!> )spare(?! (?:capacity|room|ways?|breakers?))|surplus|second hand|secondhand|used"
@@ -42,13 +42,14 @@ _COUNT = re.compile(r"<(?:N|QT)(\d+)> (?:(?:spare|surplus|old|used|identical|of 
 _YEAR = re.compile(r"(?:\b(?:from|built|made|since|year|vintage|in) |, )<N(\d+)>(?= ?(?:[|,.)]|$))")
 
 
-def existing_unit(stream: Stream, taken: set[int]) -> list[Mention]:
+def existing_unit(stream: Stream, written: list[System], taken: set[int]) -> list[Mention]:
     """Return the nameplate facts of a unit that is owned or stands in its place; their atoms are added to `taken`.
 
-    stream : the request
-    taken  : atoms that are something already
+    stream  : the request
+    written : its voltages
+    taken   : atoms that are something already
     """
-    start, written = 0, systems_of(stream)
+    start = 0
     for sentence in stream.line.split(BREAK):
         end = start + len(sentence)
         if re.search(r"<S\d+>", sentence):

@@ -18,6 +18,8 @@ _RATING_AHEAD = re.compile(
     r"\b(?:have|has|got|is|service|main|supply|panel)(?: an?| of)? <A(\d+)> (?:at|of|@) (?:an? )?$"
     r"|\b(?:house|service|panel|building|shop|garage)(?: (?:is|has|with|of))? ?,? (?:an? )?<A(\d+)> , $"
 )
+_LONGEST_AHEAD = 100
+"""Characters before a voltage in which its panel may be rated."""
 _ALREADY = re.compile(
     r" (?:[a-z]+ ){0,2}?(?:,|\(|with|and) ?(?:(?:measured|metered|peak|existing|present|recorded|its|max) )*"
     r"(?:demand|load|loaded|peak|running|carrying)(?: (?:is|about|at|to|of|reads))* <A(\d+)>"
@@ -37,7 +39,8 @@ def panel_of(stream: Stream, systems: list[System], taken: set[int]) -> list[Men
     """
     found: list[Mention] = []
     for system in systems:
-        ahead = _RATING_AHEAD.search(stream.line[: system.start]) if system.role == "supply" else None
+        before = stream.line[max(system.start - _LONGEST_AHEAD, 0) : system.start]
+        ahead = _RATING_AHEAD.search(before) if system.role == "supply" else None
         rating = int(ahead[1] or ahead[2]) if ahead is not None else None
         if rating is not None and rating not in taken and stream.atoms[rating].low >= _LEAST_A:
             found.append(_said(stream, "supply.panel_rating", rating, taken))

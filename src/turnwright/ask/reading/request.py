@@ -88,7 +88,8 @@ def _found(stream: Stream) -> Iterator[Found]:
     """Yield all that is read, the plainest first: of one key the first value stands."""
     scopes = scopes_of(stream)
     taken: set[int] = atoms_inside(stream, scopes, _BARRED)
-    unit = existing_unit(stream, taken)
+    everything = systems_of(stream)
+    unit = existing_unit(stream, everything, taken)
     mentions = [
         *unit,
         *measured(stream, taken),
@@ -105,7 +106,7 @@ def _found(stream: Stream) -> Iterator[Found]:
     ]
     mentions, asks = one_place(stream, of_unit(stream, unit, outside(stream, mentions, scopes)))
     yield from (*asks, *open_ambient(stream, taken, mentions))
-    written = [one for one in systems_of(stream) if one.index not in taken]
+    written = [one for one in everything if one.index not in taken]
     high = [one for one in written if one.volts.highest > HIGHEST_V]
     yield from (_too_high(one) for one in high)
     systems = roles_of(stream, [one for one in written if one not in high])

@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from textwrap import wrap
 from typing import Literal
 
+from turnwright.arrangements.zigzag import NAME as ZIGZAG
 from turnwright.documents.brief import Brief, PaperUnit
 from turnwright.documents.drawing import shapes, signs, svg
 from turnwright.documents.drawing.shapes import Drawing, Shape
@@ -18,7 +19,6 @@ from turnwright.documents.words.sides import (
     bond_words,
     device_words,
     listed,
-    primary_limit_a,
     rounded,
     run_words,
     supply_of,
@@ -31,8 +31,6 @@ BUS, STEP, LINE = 52.0, 14.0, 13.5
 COLUMNS, BOLD_COLUMNS = 92, 80
 """Characters of a line of text that surely fit beside the line."""
 LOADS_SHOWN = 8
-BESIDE = "zig-zag"
-"""The arrangement that is no part of the way from supply to loads."""
 Kind = Literal["bus", "device", "run", "unit", "end"]
 Parts = tuple[tuple[Kind, list[str]], ...]
 
@@ -46,7 +44,7 @@ def one_line(unit: PaperUnit, brief: Brief) -> Figure:
 def one_line_drawing(unit: PaperUnit, brief: Brief) -> Drawing:
     """Return the one-line diagram of a unit as a drawing that can be written in any form."""
     blocks = unit.blocks
-    parts = _beside(unit, brief) if blocks.pick.arrangement == BESIDE else _in_the_line(unit, brief)
+    parts = _beside(unit, brief) if blocks.pick.arrangement == ZIGZAG else _in_the_line(unit, brief)
     elements: list[Shape] = []
     y = 18.0
     for kind, texts in parts:
@@ -135,7 +133,7 @@ def _transformer(y: float, height: float, blocks: Blocks, iec: bool) -> list[Sha
     found: list[Shape] = [
         signs.transformer(above, below, iec, LINE_X, middle),
     ]
-    if blocks.pick.arrangement != BESIDE:
+    if blocks.pick.arrangement != ZIGZAG:
         found.append(shapes.line(LINE_X, middle + signs.UNIT_REACH, LINE_X, y + height))
     if blocks.grounding.system_bonding_jumper or blocks.grounding.electrode_conductor:
         at, edge = middle + 14, LINE_X - (signs.RADIUS if iec else 21.0)
@@ -188,7 +186,7 @@ def _supply(brief: Brief, blocks: Blocks) -> list[str]:
 def _device(blocks: Blocks, primary: bool) -> list[str]:
     devices = blocks.protection
     if primary:
-        words = device_words(devices.primary_a, primary_limit_a(devices))
+        words = device_words(devices.primary_a, devices.primary_limit_a)
         least = fault_current(blocks.fault.primary_a)
         return (
             [f"{devices.kind} {words}{f', interrupting at least {least}' if least else ''}"] if words else []

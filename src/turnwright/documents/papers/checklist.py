@@ -26,7 +26,7 @@ from turnwright.documents.report import (
 )
 from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import amperes, bare, fault_current
-from turnwright.documents.words.sides import bond_words, device_words, primary_limit_a, run_words
+from turnwright.documents.words.sides import bond_words, device_words, run_words
 from turnwright.quantities import fixed
 from turnwright.regimes import Words
 
@@ -78,7 +78,7 @@ def _as_designed(unit: PaperUnit, words: Words) -> Iterator[tuple[str, str, str]
         "pick.kva",
     )
     yield "tap", pick.tap or "", "pick.tap"
-    yield "primary device", device_words(devices.primary_a, primary_limit_a(devices)), "protection.primary_a"
+    yield "primary device", device_words(devices.primary_a, devices.primary_limit_a), "protection.primary_a"
     several = " + ".join(f"{bare(one)} A" for one in devices.secondary_devices_a)
     yield (
         "secondary device",

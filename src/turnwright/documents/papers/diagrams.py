@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from turnwright.arrangements.zigzag import NAME as ZIGZAG
 from turnwright.documents.brief import Brief, PaperUnit, units_of
 from turnwright.documents.drawing.connection_of import Joined, connection_of
-from turnwright.documents.drawing.one_line import BESIDE, one_line
+from turnwright.documents.drawing.one_line import one_line
 from turnwright.documents.parts.answer import drawing
 from turnwright.documents.parts.facts import assumed_table
 from turnwright.documents.parts.findings import finding_list
@@ -56,7 +57,7 @@ def _terminals(joined: Joined, unit: PaperUnit, words: Words) -> Table | None:
         for at, name in enumerate(joined.supply, start=1)
     ]
     if joined.supply_neutral:
-        made = unit.blocks.pick.arrangement == BESIDE
+        made = unit.blocks.pick.arrangement == ZIGZAG
         to = "the neutral it makes, which the loads use" if made else "neutral of the supply"
         rows.append(cells(joined.supply_neutral, "supply side", to))
     rows += [

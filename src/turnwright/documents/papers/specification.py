@@ -28,6 +28,7 @@ from turnwright.documents.report import (
 from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import bare
 from turnwright.documents.words.sides import bond_words, run_words
+from turnwright.model.case import UNDER_THE_SKY
 from turnwright.model.result import Pick
 from turnwright.quantities import fixed
 
@@ -35,7 +36,6 @@ KIND = "Specification and request for quotation"
 PICKED = Origin("", "picked by this answer")
 ASKED = Origin("", "to be stated in the offer")
 PRACTICE = Origin("common practice", "")
-UNDER_THE_SKY = ("outdoor", "roof")
 SIGN = ("Offered by", "Date and validity", "Price", "Time to delivery")
 
 

@@ -67,9 +67,10 @@ def _volts(blocks: Blocks) -> str:
 def _limits(blocks: Blocks, rated: float, clause: str) -> Iterator[plot.Limit]:
     devices = blocks.protection
     yield plot.Limit(rated, f"rated current {amperes((rated,), 'nearest')[0]}", "6 3")
-    permitted = devices.primary_with_secondary_max_a or devices.primary_only_max_a
+    permitted = devices.primary_most_a
     if permitted is not None:
-        beside = " with a device after the unit" if devices.primary_with_secondary_max_a is not None else ""
+        with_secondary = permitted == devices.primary_with_secondary_max_a
+        beside = " with a device after the unit" if with_secondary else ""
         share = fixed(100 * permitted / rated, 0, "down")
         yield plot.Limit(
             permitted, f"largest device{beside} {bare(permitted)} A ({share} % of rated{clause})"

@@ -10,7 +10,7 @@ from turnwright.documents.parts.reference_rows import impedance_band_pct
 from turnwright.documents.sheets import HEAD_ROWS, Entry, Formula, Num, Sheet, above, below
 from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import bare
-from turnwright.documents.words.sides import bond_words, primary_limit_a
+from turnwright.documents.words.sides import bond_words
 from turnwright.model.result import Blocks, ConductorRun, Pick
 
 
@@ -129,7 +129,7 @@ def _both_sides(unit: PaperUnit, brief: Brief, unit_row: int) -> tuple[tuple[Ent
         "supply",
         above(currents.primary_load_a, 1),
         _size(devices.primary_a),
-        _size(primary_limit_a(devices)),
+        _size(devices.primary_limit_a),
         devices.kind,
         None if blocks.fault.primary_a is None else above(blocks.fault.primary_a, 0),
         *_run(runs.primary, currents.primary_load_a),

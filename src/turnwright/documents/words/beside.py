@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import amperes, bare, fault_current
-from turnwright.documents.words.sides import bond_words, device_words, primary_limit_a, run_words
+from turnwright.documents.words.sides import bond_words, device_words, run_words
 from turnwright.model.result import Blocks, Result
 from turnwright.quantities import fixed
 from turnwright.regimes import Words, traits_of
@@ -73,7 +73,7 @@ _ROWS: tuple[tuple[str, Callable[[Blocks, Words], str]], ...] = (
     ("rated after", lambda blocks, words: amperes((blocks.currents.secondary_rated_a,))[0]),
     (
         "device before",
-        lambda blocks, words: device_words(blocks.protection.primary_a, primary_limit_a(blocks.protection)),
+        lambda blocks, words: device_words(blocks.protection.primary_a, blocks.protection.primary_limit_a),
     ),
     (
         "device after",

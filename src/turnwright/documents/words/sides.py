@@ -57,13 +57,6 @@ def run_words(run: ConductorRun | None) -> str:
     return f"{run.sets} × {run.size} {metal}" if run.sets > 1 else f"{run.size} {metal}"
 
 
-def primary_limit_a(protection: Protection) -> float | None:
-    """Return the largest primary device of the way of protection that is used. [A]"""
-    if protection.secondary_a is None:
-        return protection.primary_only_max_a
-    return protection.primary_with_secondary_max_a
-
-
 def _several(protection: Protection) -> str:
     return " + ".join(f"{bare(value)} A" for value in protection.secondary_devices_a)
 
@@ -81,13 +74,13 @@ def side_rows(blocks: Blocks, supply_system: str | None, regime: str) -> list[Si
     group = f", {pick.vector_group}" if pick.vector_group else ""
     neutral = amperes((currents.neutral_load_a,), "up")[0] if currents.neutral_load_a else ""
     several = len(protection.secondary_devices_a) > 1
-    breaks = (fault_current(blocks.fault.primary_a), fault_current(protection.interrupting_min_a))
     wire = blocks.grounding
     systems = (phrases.system_words(supply_system or pick.primary), phrases.system_words(pick.secondary))
     devices = (
-        device_words(protection.primary_a, primary_limit_a(protection)),
+        device_words(protection.primary_a, protection.primary_limit_a),
         device_words(protection.secondary_a, protection.secondary_max_a),
     )
+    least = fault_current(protection.interrupting_min_a)
     faults = (fault_current(blocks.fault.primary_a), fault_current(blocks.fault.maximum_a))
     return [
         Side("system", *systems),
@@ -106,7 +99,7 @@ def side_rows(blocks: Blocks, supply_system: str | None, regime: str) -> list[Si
         ),
         Side("voltage drop", _drop(runs.primary), _drop(runs.secondary)),
         Side("largest fault", *faults, size=True),
-        Side("interrupting", f"≥ {breaks[0]}" if breaks[0] else "", f"≥ {breaks[1]}" if breaks[1] else ""),
+        Side("interrupting", f"≥ {faults[0]}" if faults[0] else "", f"≥ {least}" if least else ""),
     ]
 
 

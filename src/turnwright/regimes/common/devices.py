@@ -274,10 +274,7 @@ def _fuses_instead(plan: Protection, standard: Source) -> Finding:
 def _primary_findings(
     need: DeviceNeed, plan: Protection, table: Source, load_rule: Source, odd_fuse: Finding | None
 ) -> list[Finding]:
-    limit_a = plan.primary_only_max_a
-    if plan.secondary_devices_a and plan.primary_with_secondary_max_a is not None:
-        limit_a = max(limit_a or 0.0, plan.primary_with_secondary_max_a)
-    least_a, device_a = need.primary_design_a, plan.primary_a
+    limit_a, least_a, device_a = plan.primary_limit_a, need.primary_design_a, plan.primary_a
     if device_a is None and odd_fuse is not None:
         return [odd_fuse]
     if device_a is None:

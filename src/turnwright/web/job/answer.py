@@ -12,7 +12,7 @@ from turnwright.documents.parts.findings import numbers_of
 from turnwright.documents.parts.questions import who_answers
 from turnwright.documents.words import phrases
 from turnwright.documents.words.figures import bare, clean
-from turnwright.documents.words.sides import Side, facts_below, primary_limit_a, side_rows, supply_of
+from turnwright.documents.words.sides import Side, facts_below, side_rows, supply_of
 from turnwright.model.job import Job
 from turnwright.model.keys import key_of
 from turnwright.model.result import Alternative, Blocks, Finding, Option, Question, Result, WorkingLine
@@ -242,7 +242,7 @@ def _whole(text: str) -> int:
 def _shown_by(name: str, blocks: Blocks) -> tuple[tuple[str, ...], tuple[str, ...]]:
     supply, load = _SIDES.get(name, ((), ()))
     if name == "device":
-        alone = primary_limit_a(blocks.protection) == blocks.protection.primary_only_max_a
+        alone = blocks.protection.primary_limit_a == blocks.protection.primary_only_max_a
         limit = "primary_only_max_a" if alone else "primary_with_secondary_max_a"
         supply = (supply[0], f"protection.{limit}")
     return supply, load

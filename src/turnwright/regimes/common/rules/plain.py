@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import lru_cache
 
-from turnwright.model.case import CaseLoad
+from turnwright.model.case import UNDER_THE_SKY, CaseLoad
 from turnwright.quantities import figure
 from turnwright.reference import load
 from turnwright.regimes.rule import Check, Facts, Said
@@ -63,7 +63,7 @@ def floats(facts: Facts) -> bool:
 
 def outside(facts: Facts) -> bool:
     """Return whether the unit stands under the sky."""
-    return facts.case.site.place in ("outdoor", "roof")
+    return facts.case.site.place in UNDER_THE_SKY
 
 
 def panel_room(board: str) -> Check:

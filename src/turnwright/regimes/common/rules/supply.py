@@ -16,13 +16,15 @@ OTHER_SYSTEM = 0.15
 def reads_other_system(measured_v: tuple[float, ...], nominal_v: float) -> bool:
     """Return whether measured volts are so far from nominal that they are those of another system.
 
-    measured_v : between lines [V]
+    measured_v : between lines; none are no contradiction [V]
     nominal_v  : between lines [V]
 
     Example:
         >>> reads_other_system((240.0, 241.0, 239.0), 208.0), reads_other_system((226.0,), 208.0)
         (True, False)
     """
+    if not measured_v:
+        return False
     return abs(sum(measured_v) / len(measured_v) / nominal_v - 1) > OTHER_SYSTEM
 
 
